@@ -46,7 +46,10 @@ def test_a_fault_in_an_engine_file_reads_as_one_sentence() -> None:
             Where(file="readings.csv", line=7, column="value", unit=LineWord.ROW),
             "readings.csv, row 7, column value",
         ),
-        (Where(file="engine.toml", column="layout.firing_order"), "engine.toml, layout.firing_order"),
+        (
+            Where(file="engine.toml", column="layout.firing_order"),
+            "engine.toml, layout.firing_order",
+        ),
     ],
 )
 def test_a_place_says_what_is_known(where: Where, text: str) -> None:
@@ -62,7 +65,7 @@ def test_a_fault_without_a_place_starts_with_a_capital() -> None:
 
 def test_a_sentence_never_breaks_its_line_nor_doubles_its_stop() -> None:
     fault = Fault(given="a\nb", allowed="one\n line.", action="did you mean 'c'?")
-    assert fault.sentence() == "Given 'a b'; one line.; did you mean 'c'?"
+    assert fault.sentence() == "Given 'a b'; one line; did you mean 'c'?"
     assert Fault(given="a", allowed="one line.").sentence() == "Given 'a'; one line."
 
 
@@ -77,9 +80,7 @@ def test_placing_an_error_keeps_its_class_and_the_places_that_were_known() -> No
     error = UnitError(Fault(given="a", allowed="b"), Fault(given="c", allowed="d", where=known))
     placed = error.at(Where(file="readings.csv", line=7, unit=LineWord.ROW))
     assert type(placed) is UnitError
-    assert str(placed) == (
-        "readings.csv, row 7: given 'a'; b.\nshop.toml, line 2: given 'c'; d."
-    )
+    assert str(placed) == ("readings.csv, row 7: given 'a'; b.\nshop.toml, line 2: given 'c'; d.")
 
 
 def test_an_error_survives_pickling() -> None:

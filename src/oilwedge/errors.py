@@ -66,7 +66,7 @@ class Fault:
         """One sentence, without a line break, that ends in a full stop (or question mark)."""
         place = str(self.where)
         parts = [f"given '{self.given}'"] if self.given else []
-        parts += [part for part in (self.allowed, self.action) if part]
+        parts += [part.rstrip(".") for part in (self.allowed, self.action) if part]
         body = " ".join("; ".join(parts).split())
         if not place:
             body = body[:1].upper() + body[1:]
