@@ -97,7 +97,7 @@ def check(pytest_arguments: list[str]) -> int:
         ("lint", [program("ruff"), "check", "."]),
         ("format", [program("ruff"), "format", "--check", "."]),
         ("types", [program("mypy"), "--strict", "src"]),
-        ("import contracts", [program("lint-imports"), "--no-timings"]),
+        ("import contracts", [program("lint-imports"), "--no-logo"]),
         ("tests", [program("python"), "-m", "pytest", "-n", "2", *pytest_arguments]),
     ]
     for name, command in steps:
