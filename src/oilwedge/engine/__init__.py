@@ -1,0 +1,1 @@
+"""What an engine is: its layout, features, fits, limits, and the engine file that a person writes."""
