@@ -1,1 +1,1 @@
-"""What an engine is: its layout, features, fits, limits, and the engine file that a person writes."""
+"""What an engine is: layout, features, fits, limits, and the file that a person writes."""

@@ -12,20 +12,52 @@ from dataclasses import dataclass, field, replace
 from enum import Enum
 from typing import TYPE_CHECKING
 
+from oilwedge.engine.layout import Caps, Layout, LayoutKind, Per, Throw
+from oilwedge.engine.supplies import (
+    Duty,
+    Fastener,
+    GradeMark,
+    Grades,
+    Marks,
+    Oil,
+    Reuse,
+    Stage,
+)
+
 if TYPE_CHECKING:
     from oilwedge.uncertainty.conformity import DecisionRule
 
-
-class Per(Enum):
-    """What a feature or a fit is counted by."""
-
-    ENGINE = "engine"
-    ROD = "rod"
-    MAIN = "main"
-    CYLINDER = "cylinder"
-    CAM_BEARING = "cam bearing"
-    INTAKE_VALVE = "intake valve"
-    EXHAUST_VALVE = "exhaust valve"
+__all__ = [
+    "Caps",
+    "Direction",
+    "Duty",
+    "Engine",
+    "Fastener",
+    "Feature",
+    "Fit",
+    "FitLimits",
+    "GradeMark",
+    "Grades",
+    "Judged",
+    "JudgedAt",
+    "Layout",
+    "LayoutKind",
+    "LimitsSource",
+    "Marks",
+    "Oil",
+    "Per",
+    "Place",
+    "Reuse",
+    "RunoutMeaning",
+    "ServiceFor",
+    "Shape",
+    "SizeRange",
+    "Stage",
+    "Term",
+    "Throw",
+    "Way",
+    "WayKind",
+]
 
 
 class Shape(Enum):
@@ -83,30 +115,6 @@ class WayKind(Enum):
     ZEROED_GAUGE = "zeroed gauge"  # a gauge zeroed at the journal reads the clearance
     STRIP = "strip"
     DIRECT = "direct"  # feeler, dial, depth gauge, or one size by itself
-
-
-class LayoutKind(Enum):
-    """How the cylinders stand."""
-
-    IN_LINE = "in-line"
-    V = "V"
-    FLAT = "flat"
-
-
-class Caps(Enum):
-    """What holds the main bearings from below."""
-
-    SEPARATE = "separate"
-    GIRDLE = "girdle"
-    BEDPLATE = "bedplate"
-
-
-class Reuse(Enum):
-    """Whether a fastener may be tightened again."""
-
-    FREE = "free"
-    ONCE = "once"
-    COUNTED = "counted"
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -302,129 +310,6 @@ class Fit:
     def label(self, number: int) -> str:
         """Title with the number: "rod bearing 3"; without it where there is only one."""
         return self.title if self.per is Per.ENGINE else f"{self.title} {number}"
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Throw:
-    """One crank pin: its angle, seen from the front, and the rods (cylinder numbers) on it."""
-
-    angle_deg: float
-    rods: tuple[int, ...]
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Layout:
-    """How the engine is laid out.
-
-    ``bank_angle_deg``: for each cylinder (in order of number) the angle of its axis from the
-    vertical, positive clockwise seen from the front; 0 for in-line.
-    """
-
-    kind: LayoutKind
-    cylinders: int
-    firing_order: tuple[int, ...]
-    throws: tuple[Throw, ...]
-    bank_angle_deg: tuple[float, ...]
-    main_bearings: int
-    caps: Caps = Caps.SEPARATE
-    strokes: int = 4
-    numbering: str = "1 at the front"
-    cam_bearings: int = 0
-    intake_valves: int = 0
-    exhaust_valves: int = 0
-
-    def count(self, per: Per) -> int:
-        """How many there are of something."""
-        return {
-            Per.ENGINE: 1,
-            Per.ROD: self.cylinders,
-            Per.MAIN: self.main_bearings,
-            Per.CYLINDER: self.cylinders,
-            Per.CAM_BEARING: self.cam_bearings,
-            Per.INTAKE_VALVE: self.intake_valves,
-            Per.EXHAUST_VALVE: self.exhaust_valves,
-        }[per]
-
-    def throw_of(self, rod: int) -> Throw:
-        """The crank pin that a rod runs on."""
-        return next(throw for throw in self.throws if rod in throw.rods)
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Marks:
-    """How parts are marked, as text: numbers, direction marks, which end is the front."""
-
-    front: str = ""
-    rod_caps: str = ""
-    main_caps: str = ""
-    pistons: str = ""
-    shells: str = ""
-    other: str = ""
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class GradeMark:
-    """One grade on offer: its mark and its wall or thickness."""
-
-    mark: str
-    size_m: float | None
-    text: str
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Grades:
-    """What is on offer for one kind of part: marks, and undersizes or oversizes (positive)."""
-
-    part: str
-    marks: tuple[GradeMark, ...] = ()
-    undersizes_m: tuple[float, ...] = ()
-    oversizes_m: tuple[float, ...] = ()
-    note: str = ""
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Stage:
-    """One stage of tightening: a torque or an angle, with the text as written."""
-
-    text: str
-    torque_n_m: float | None = None
-    angle_deg: float | None = None
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Fastener:
-    """One set of fasteners and how it is tightened."""
-
-    part: str
-    title: str
-    thread: str = ""
-    stages: tuple[Stage, ...] = ()
-    trial_stages: tuple[Stage, ...] = ()  # for measuring, where they differ
-    reuse: Reuse = Reuse.FREE
-    reuse_times: int | None = None
-    lubricant: str = ""
-    note: str = ""
-    limits_from: str = ""
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Oil:
-    """The oil it is to run on."""
-
-    grade: str = ""
-    note: str = ""
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Duty:
-    """How it will run; None where the file does not say."""
-
-    speed_rpm: float | None = None
-    idle_speed_rpm: float | None = None
-    peak_pressure_pa: float | None = None
-    oil_pressure_pa: float | None = None
-    oil_temperature_c: float | None = None
-    note: str = ""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
