@@ -85,7 +85,7 @@ def test_placing_an_error_keeps_its_class_and_the_places_that_were_known() -> No
 
 def test_an_error_survives_pickling() -> None:
     error = EngineFileError(Fault(given="a", allowed="b"))
-    again = pickle.loads(pickle.dumps(error))  # noqa: S301 - our own bytes
+    again = pickle.loads(pickle.dumps(error))
     assert type(again) is EngineFileError
     assert again.faults == error.faults
 

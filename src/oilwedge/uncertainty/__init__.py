@@ -1,0 +1,1 @@
+"""A value with its sensitivities to named error sources: budgets, coverage, decisions."""
