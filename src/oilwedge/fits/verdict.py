@@ -1,0 +1,321 @@
+"""The verdict on one fit: right, wrong, or cannot tell; and what is proved on each side.
+
+The rule is the engine file's (JCGM 106:2012, clause 8; ISO 14253-1:2017): with simple acceptance
+the value decides; with the safety margin it has to clear the limit by a guard band that keeps the
+chance of a wrong "right" at 5 % at the most, shared between the two sides where there are two.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from enum import Enum
+
+from oilwedge.fits.limits import LimitName, LimitsInForce
+from oilwedge.uncertainty.conformity import (
+    DecisionRule,
+    JointChance,
+    chance_above,
+    chance_below,
+    chance_inside,
+    guard_band,
+)
+from oilwedge.uncertainty.quantity import Quantity
+
+RISK = 0.05  # ISO 14253-1:2017 default: 95 % (RECALLED)
+
+
+class State(Enum):
+    """What can be said of a fit."""
+
+    RIGHT = "right"
+    LOOSE = "loose"
+    TOO_LOOSE = "too loose"
+    PAST_SERVICE = "past service limit"
+    TOO_TIGHT = "too tight"
+    CANNOT_TELL = "cannot tell"
+    READINGS_DISAGREE = "readings disagree"
+    NOT_MEASURED = "not measured"
+    NO_LIMITS = "no limits given"
+
+
+class Proof(Enum):
+    """What the measurement proves about one limit."""
+
+    INSIDE = "inside"
+    OUTSIDE = "outside"
+    OPEN = "open"
+
+
+class Doubt(Enum):
+    """Why it cannot be told."""
+
+    UNCERTAINTY = "the uncertainty reaches over the limit"
+    WIDER_THAN_WINDOW = "the uncertainty is as wide as the whole build window"
+    ONE_SIDED = "the reading only says at most or at least"
+    QUESTION = "a question about a reading is open"
+    ZERO_CHECK = "the instrument failed its zero check"
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Evidence:
+    """What was measured of the fit, in metres.
+
+    ``smallest`` is its tightest place and ``largest`` its loosest, both from the fitted form;
+    ``at_least_m`` and ``at_most_m`` are what one-sided readings say.
+    """
+
+    mean: Quantity | None = None
+    smallest: Quantity | None = None
+    largest: Quantity | None = None
+    at_least_m: float | None = None
+    at_most_m: float | None = None
+
+    @property
+    def empty(self) -> bool:
+        """Whether nothing at all is known."""
+        return self.mean is None and self.at_least_m is None and self.at_most_m is None
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class LimitFinding:
+    """How the fit stands to one of its limits. ``margin_m`` is positive on the allowed side."""
+
+    limit: LimitName
+    limit_m: float
+    margin_m: float | None
+    expanded_m: float | None
+    guard_m: float | None
+    chance_inside: float | None
+    inside: bool | None
+    proof: Proof
+
+    @property
+    def close(self) -> bool:
+        """Whether the limit lies within U of the value."""
+        if self.margin_m is None or self.expanded_m is None:
+            return False
+        return abs(self.margin_m) <= self.expanded_m
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Verdict:
+    """One fit's verdict, with everything that it rests on."""
+
+    state: State
+    rule: DecisionRule
+    limits: LimitsInForce
+    findings: tuple[LimitFinding, ...] = ()
+    close_to: LimitName | None = None
+    doubt: Doubt | None = None
+    chance: JointChance | None = None
+
+    def finding(self, name: LimitName) -> LimitFinding | None:
+        """Give the finding on one limit, if that limit is in force."""
+        return next((one for one in self.findings if one.limit is name), None)
+
+
+def _chance(*, value: Quantity, limit: LimitName, limit_m: float) -> float:
+    if limit.is_lower:
+        return chance_above(value=value, limit=limit_m)
+    return chance_below(value=value, limit=limit_m)
+
+
+def _finding_from_value(
+    *, limit: LimitName, limit_m: float, value: Quantity, risk: float
+) -> LimitFinding:
+    margin = value.value - limit_m if limit.is_lower else limit_m - value.value
+    guard = guard_band(
+        standard_uncertainty=value.standard_uncertainty,
+        degrees_of_freedom=value.degrees_of_freedom,
+        risk=risk,
+    )
+    # To prove "outside" there is one side to err on, so the whole risk belongs to it.
+    guard_outside = guard_band(
+        standard_uncertainty=value.standard_uncertainty,
+        degrees_of_freedom=value.degrees_of_freedom,
+        risk=RISK,
+    )
+    if margin >= guard:
+        proof = Proof.INSIDE
+    elif margin < 0 and -margin >= guard_outside:
+        proof = Proof.OUTSIDE
+    else:
+        proof = Proof.OPEN
+    return LimitFinding(
+        limit=limit,
+        limit_m=limit_m,
+        margin_m=margin,
+        expanded_m=value.expanded().half_width,
+        guard_m=guard,
+        chance_inside=_chance(value=value, limit=limit, limit_m=limit_m),
+        inside=margin >= 0,
+        proof=proof,
+    )
+
+
+def _finding_from_bounds(
+    *, limit: LimitName, limit_m: float, at_least_m: float | None, at_most_m: float | None
+) -> LimitFinding:
+    inside: bool | None = None
+    if limit.is_lower:
+        if at_least_m is not None and at_least_m >= limit_m:
+            inside = True
+        elif at_most_m is not None and at_most_m < limit_m:
+            inside = False
+    elif at_most_m is not None and at_most_m <= limit_m:
+        inside = True
+    elif at_least_m is not None and at_least_m > limit_m:
+        inside = False
+    proof = {True: Proof.INSIDE, False: Proof.OUTSIDE, None: Proof.OPEN}[inside]
+    return LimitFinding(
+        limit=limit,
+        limit_m=limit_m,
+        margin_m=None,
+        expanded_m=None,
+        guard_m=None,
+        chance_inside=None,
+        inside=inside,
+        proof=proof,
+    )
+
+
+def limit_findings(*, evidence: Evidence, limits: LimitsInForce) -> tuple[LimitFinding, ...]:
+    """Hold the tightest place against the lower limits and the loosest against the upper ones.
+
+    Two limits of one kind share the risk, half on each side; one alone has it all.
+    """
+    findings = []
+    for name, partner in (
+        (LimitName.LOW, LimitName.HIGH),
+        (LimitName.HIGH, LimitName.LOW),
+        (LimitName.SERVICE_LOW, LimitName.SERVICE_HIGH),
+        (LimitName.SERVICE_HIGH, LimitName.SERVICE_LOW),
+    ):
+        limit_m = limits.value_of(name)
+        if limit_m is None:
+            continue
+        value = evidence.smallest if name.is_lower else evidence.largest
+        if value is None:
+            finding = _finding_from_bounds(
+                limit=name,
+                limit_m=limit_m,
+                at_least_m=evidence.at_least_m,
+                at_most_m=evidence.at_most_m,
+            )
+        else:
+            risk = RISK / 2 if limits.value_of(partner) is not None else RISK
+            finding = _finding_from_value(limit=name, limit_m=limit_m, value=value, risk=risk)
+        findings.append(finding)
+    return tuple(findings)
+
+
+def _sides(findings: Sequence[LimitFinding], *, needs_proof: bool) -> dict[LimitName, bool | None]:
+    """Say for each limit in force: inside, outside, or None for undecided."""
+    if not needs_proof:
+        return {one.limit: one.inside for one in findings}
+    decided = {Proof.INSIDE: True, Proof.OUTSIDE: False, Proof.OPEN: None}
+    return {one.limit: decided[one.proof] for one in findings}
+
+
+def _state(sides: dict[LimitName, bool | None]) -> State:
+    """Turn the sides into a state. A limit that is missing is never broken."""
+    low = sides.get(LimitName.LOW, True)
+    high = sides.get(LimitName.HIGH, True)
+    service_low = sides.get(LimitName.SERVICE_LOW)
+    service_high = sides.get(LimitName.SERVICE_HIGH)
+    if service_high is False or service_low is False:
+        return State.PAST_SERVICE
+    if low is False and service_low is None:
+        # No wear limit on this side, or an undecided one: under the low limit is too tight only
+        # where no wear limit could still allow it.
+        return State.CANNOT_TELL if LimitName.SERVICE_LOW in sides else State.TOO_TIGHT
+    if high is False and service_high is None and LimitName.SERVICE_HIGH in sides:
+        return State.CANNOT_TELL
+    if low is None or high is None:
+        return State.CANNOT_TELL
+    if low is False or (high is False and service_high is True):
+        return State.LOOSE
+    if high is False:
+        return State.TOO_LOOSE
+    undecided_service = any(
+        sides.get(name, True) is None for name in (LimitName.SERVICE_LOW, LimitName.SERVICE_HIGH)
+    )
+    build_given = LimitName.LOW in sides or LimitName.HIGH in sides
+    return State.CANNOT_TELL if undecided_service and not build_given else State.RIGHT
+
+
+def _wider_than_window(*, evidence: Evidence, limits: LimitsInForce) -> bool:
+    """Say whether U alone is as wide as the window, so that no value could show "right"."""
+    if limits.low_m is None or limits.high_m is None or evidence.mean is None:
+        return False
+    return 2.0 * evidence.mean.expanded().half_width >= limits.high_m - limits.low_m
+
+
+def _closest(findings: Sequence[LimitFinding], state: State) -> LimitName | None:
+    """Name the limit that lies within U of the value, the nearest one first."""
+    if state in (State.CANNOT_TELL, State.NO_LIMITS):
+        return None
+    close = [one for one in findings if one.close and one.margin_m is not None]
+    if state is State.RIGHT:
+        close = [one for one in close if not one.limit.is_service]
+    if not close:
+        return None
+    return min(close, key=lambda one: abs(one.margin_m or 0.0)).limit
+
+
+def _joint_chance(*, evidence: Evidence, limits: LimitsInForce) -> JointChance | None:
+    if evidence.smallest is None or evidence.largest is None:
+        return None
+    if limits.low_m is None and limits.high_m is None:
+        return None
+    return chance_inside(
+        low=evidence.smallest,
+        high=evidence.largest,
+        low_limit=limits.low_m,
+        high_limit=limits.high_m,
+    )
+
+
+def judge_fit(
+    *,
+    evidence: Evidence,
+    limits: LimitsInForce,
+    rule: DecisionRule,
+    doubt: Doubt | None = None,
+    readings_disagree: bool = False,
+) -> Verdict:
+    """Judge one fit.
+
+    ``doubt`` is a reason from outside the numbers (an open question, a failed zero check) that
+    keeps the numbers from deciding; ``readings_disagree`` says that two ways of measuring do not
+    fit together, so that no average of them may judge.
+    """
+    if evidence.empty and doubt is None:
+        state = State.NOT_MEASURED if limits.any_given else State.NO_LIMITS
+        return Verdict(state=state, rule=rule, limits=limits)
+    if not limits.any_given:
+        return Verdict(state=State.NO_LIMITS, rule=rule, limits=limits)
+    findings = limit_findings(evidence=evidence, limits=limits)
+    needs_proof = rule is DecisionRule.SAFETY_MARGIN
+    sides = _sides(findings, needs_proof=needs_proof)
+    state = _state(sides)
+    one_sided = evidence.mean is None
+    if state is State.CANNOT_TELL:
+        doubt = doubt or (Doubt.ONE_SIDED if one_sided else Doubt.UNCERTAINTY)
+    if doubt is None and _wider_than_window(evidence=evidence, limits=limits):
+        wholly_outside = any(one.proof is Proof.OUTSIDE for one in findings)
+        doubt = None if wholly_outside else Doubt.WIDER_THAN_WINDOW
+    if readings_disagree:
+        state = State.READINGS_DISAGREE
+    elif doubt is not None:
+        state = State.CANNOT_TELL
+    return Verdict(
+        state=state,
+        rule=rule,
+        limits=limits,
+        findings=findings,
+        close_to=_closest(findings, state),
+        doubt=None if readings_disagree else doubt,
+        chance=_joint_chance(evidence=evidence, limits=limits),
+    )

@@ -1,0 +1,172 @@
+"""One way of getting at a fit, carried out: sizes in, the fit's mean, tightest and loosest out."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from oilwedge.engine.model import Fit, Judged, JudgedAt, Shape, Way, WayKind
+from oilwedge.fits.verdict import Evidence
+from oilwedge.metrology.form import FormFit, extremes
+from oilwedge.metrology.size import SizeEstimate
+from oilwedge.uncertainty.quantity import (
+    ErrorSource,
+    Quantity,
+    SourceKind,
+    exact,
+    linear_combination,
+)
+
+Terms = Sequence[tuple[float, Quantity]]
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class WayResult:
+    """What one way says of a fit.
+
+    ``missing`` are the features without a usable size, so that this way gives nothing;
+    ``smallest_at`` and ``largest_at`` are positions along the axis (-1 front, +1 rear), None
+    where the places did not differ.
+    """
+
+    way: Way
+    evidence: Evidence
+    missing: tuple[str, ...] = ()
+    smallest_at: float | None = None
+    largest_at: float | None = None
+    taper: Quantity | None = None
+
+    @property
+    def usable(self) -> bool:
+        """Whether it gives a size and not only a bound."""
+        return self.evidence.mean is not None
+
+
+def _across_the_crown(form: FormFit, *, shape: Shape, way: WayKind) -> FormFit:
+    """Take a bare housing where its shells are thickest: square to the split (90 degrees).
+
+    Shells are thinner towards the split on purpose, so the housing's own out-of-round does not
+    reach the film; only its size at the crown does.
+    """
+    if way is not WayKind.WALLS or shape is not Shape.INSIDE or form.lobe_cos is None:
+        return form
+    return FormFit(
+        mean=form.mean - form.lobe_cos,
+        slope=form.slope,
+        barrel=form.barrel,
+        lobe_cos=None,
+        lobe_sin=None,
+        residual_s_m=form.residual_s_m,
+        degrees_of_freedom=form.degrees_of_freedom,
+    )
+
+
+def _combined(terms: Sequence[tuple[float, Quantity | None]]) -> Quantity | None:
+    """Add up what is there; None where no feature carries this part of the form."""
+    present = [(factor, term) for factor, term in terms if term is not None]
+    return linear_combination(terms=present) if present else None
+
+
+def _way_error(way: Way, label: str) -> Quantity:
+    """Give what the way itself leaves open, such as shell crush, as an error of value zero."""
+    if way.extra_standard_uncertainty_m == 0.0:
+        return exact(0.0)
+    source = ErrorSource(
+        key=f"way:{way.key}:{label}", kind=SourceKind.CRUSH, words="nip of the shells"
+    )
+    return Quantity(0.0, {source: way.extra_standard_uncertainty_m})
+
+
+def _bounds(way: Way, sizes: Mapping[str, SizeEstimate]) -> tuple[float | None, float | None]:
+    """Give (at least, at most) of a way that reads the fit itself; others carry no bounds."""
+    if len(way.terms) != 1:
+        return None, None
+    (term,) = way.terms
+    size = sizes.get(term.feature)
+    if size is None or term.coefficient <= 0:
+        return None, None
+
+    def scaled(bound_m: float | None) -> float | None:
+        return None if bound_m is None else bound_m * term.coefficient
+
+    return scaled(size.at_least_m), scaled(size.at_most_m)
+
+
+def _form_evidence(*, fit: Fit, size: SizeEstimate) -> Evidence:
+    """Judge the form of one feature: its taper or its out-of-round."""
+    judged = size.taper if fit.judged is Judged.TAPER else size.out_of_round
+    if judged is None:
+        return Evidence()
+    if fit.judged is Judged.TAPER and fit.per_length_m is not None and size.length_m:
+        judged = judged * (fit.per_length_m / size.length_m)
+    return Evidence(mean=judged, smallest=judged, largest=judged)
+
+
+def measure_way(
+    *,
+    fit: Fit,
+    way: Way,
+    label: str,
+    sizes: Mapping[str, SizeEstimate],
+    shapes: Mapping[str, Shape],
+) -> WayResult:
+    """Carry out one way of measuring a fit: clearance = sum of coefficient times size.
+
+    The forms of the sizes are added term by term (mean, slope, barrel, two-lobed part), and the
+    tightest and loosest place come from the sum, so that what the features share cancels.
+    ``sizes`` holds the estimates by feature key; ``label`` names the fit ("rod bearing 3").
+    """
+    missing = tuple(
+        term.feature
+        for term in way.terms
+        if term.feature not in sizes or sizes[term.feature].form is None
+    )
+    if missing:
+        at_least, at_most = _bounds(way, sizes)
+        return WayResult(
+            way=way, evidence=Evidence(at_least_m=at_least, at_most_m=at_most), missing=missing
+        )
+    if fit.judged is not Judged.SIZE:
+        evidence = _form_evidence(fit=fit, size=sizes[way.terms[0].feature])
+        lacking = (way.terms[0].feature,) if evidence.empty else ()
+        return WayResult(way=way, evidence=evidence, missing=lacking)
+    forms = [
+        (
+            term.coefficient,
+            _across_the_crown(
+                _form_of(sizes[term.feature]), shape=shapes[term.feature], way=way.kind
+            ),
+        )
+        for term in way.terms
+    ]
+    mean = linear_combination(terms=[(factor, form.mean) for factor, form in forms])
+    mean = mean + _way_error(way, label)
+    slope = _combined([(factor, form.slope) for factor, form in forms])
+    found = extremes(
+        mean=mean,
+        slope=slope,
+        barrel=_combined([(factor, form.barrel) for factor, form in forms]),
+        lobe_cos=_combined([(factor, form.lobe_cos) for factor, form in forms]),
+        lobe_sin=_combined([(factor, form.lobe_sin) for factor, form in forms]),
+    )
+    at_least, at_most = _bounds(way, sizes)
+    evidence = Evidence(
+        mean=mean,
+        smallest=found.smallest if fit.low_judged_at is JudgedAt.EXTREME else mean,
+        largest=found.largest if fit.high_judged_at is JudgedAt.EXTREME else mean,
+        at_least_m=at_least,
+        at_most_m=at_most,
+    )
+    return WayResult(
+        way=way,
+        evidence=evidence,
+        smallest_at=found.smallest_at,
+        largest_at=found.largest_at,
+        taper=None if slope is None else slope * 2.0,
+    )
+
+
+def _form_of(size: SizeEstimate) -> FormFit:
+    if size.form is None:  # the caller has looked; this keeps the types honest
+        raise ValueError(f"{size.label} has no fitted form")
+    return size.form
