@@ -7,9 +7,9 @@ top to bottom.  Terminal and PDF draw the same document.
 from dataclasses import dataclass
 from enum import Enum
 
-from oilwedge.report.crank_drawing import CrankDrawing
+from oilwedge.report.crank_parts import CrankDrawing
 from oilwedge.report.state_sign import StateSign
-from oilwedge.report.window import WindowSign
+from oilwedge.report.window_sign import WindowSign
 
 
 class Paper(Enum):
