@@ -1,0 +1,1 @@
+"""What a person does with oilwedge, one module for each thing."""
