@@ -324,11 +324,11 @@ class Engine:
     fits: Mapping[str, Fit]
     notes: str = ""
     unit: str = "mm"  # in which lengths are shown: "mm" or "in"
-    marks: Marks = Marks()
+    marks: Marks = field(default_factory=Marks)
     grades: Mapping[str, Grades] = field(default_factory=dict)
     fasteners: Mapping[str, Fastener] = field(default_factory=dict)
-    oil: Oil = Oil()
-    duty: Duty = Duty()
+    oil: Oil = field(default_factory=Oil)
+    duty: Duty = field(default_factory=Duty)
     part_titles: Mapping[str, str] = field(default_factory=dict)  # every part in use, in words
     text: str = ""
     digest: str = ""
