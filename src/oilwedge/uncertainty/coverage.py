@@ -83,6 +83,8 @@ def bivariate_normal_cdf(*, x: float, y: float, correlation: float) -> float:
     """
     if not -1.0 - 1e-12 <= correlation <= 1.0 + 1e-12:
         raise ValueError(f"a correlation lies between -1 and 1, {correlation!r} given")
+    # under 1e-100 a product would lose its sign; the distribution does not notice
+    x, y = (0.0 if abs(z) < 1e-100 else z for z in (x, y))
     px, py = normal_cdf(x), normal_cdf(y)
     lowest, highest = max(0.0, px + py - 1.0), min(px, py)
     if math.isinf(x) or math.isinf(y):

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from oilwedge.errors import Fault, OutOfRangeError
 
 RECTANGULAR = math.sqrt(3.0)
-"""Divisor from half width to standard uncertainty: anywhere between the limits alike (GUM 4.3.7)."""
+"""Divisor from half width to u: anywhere between the limits alike (GUM 4.3.7)."""
 TRIANGULAR = math.sqrt(6.0)
 """Divisor: between the limits, the middle likelier (GUM 4.3.9)."""
 ARCSINE = math.sqrt(2.0)
