@@ -1,0 +1,250 @@
+"""Where a job stands: which readings judge now, what the parts are, what to measure again.
+
+A part that was machined or exchanged is another part: readings taken before it stay on record and
+stop judging. Nothing is deleted; each reading that does not judge says which event ended it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+
+from oilwedge.engine.model import Engine, Feature
+from oilwedge.fits.limits import Condition
+from oilwedge.job.entry import Entry, Event, EventKind, WorkKind
+from oilwedge.job.record import in_effective_order, replaced_ids
+from oilwedge.metrology.instrument import Instrument
+from oilwedge.metrology.reading import Reading
+
+FeatureNumber = tuple[str, int]
+PartNumber = tuple[str, int]
+
+# A part that carries the surface of another: what is said of the carrier goes for the surface
+# too, unless something was said of the surface itself.
+CARRIED_BY: Mapping[str, str] = {
+    "rod_journals": "crankshaft",
+    "main_journals": "crankshaft",
+}
+_CARRIERS = frozenset({"crankshaft", "block", "head"})
+
+_AFTER_WORK: Mapping[WorkKind, Condition] = {
+    WorkKind.GROUND: Condition.MACHINED,
+    WorkKind.POLISHED: Condition.MACHINED,
+    WorkKind.HONED: Condition.MACHINED,
+    WorkKind.BORED: Condition.MACHINED,
+    WorkKind.RESIZED: Condition.MACHINED,
+    WorkKind.MACHINED: Condition.MACHINED,
+    WorkKind.REPLACED: Condition.NEW,
+}
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Ended:
+    """A reading that stopped judging, and the event that ended it."""
+
+    reading: Reading
+    event: Event
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Doubted:
+    """A reading in doubt, because its instrument failed a zero check afterwards."""
+
+    reading: Reading
+    event: Event
+    instrument: str
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Standing:
+    """Where the job stands now.
+
+    ``readings`` judge; ``ended`` and ``replaced`` stay on record. ``steps_m`` holds the stated
+    undersize or oversize by feature and number (positive, 0 for standard); what is missing there
+    was never stated. ``measure_again`` lists the features that were measured, then ended, and not
+    measured since.
+    """
+
+    readings: tuple[Reading, ...] = ()
+    ended: tuple[Ended, ...] = ()
+    replaced: tuple[Reading, ...] = ()
+    doubted: tuple[Doubted, ...] = ()
+    conditions: Mapping[PartNumber, Condition] = field(default_factory=dict)
+    steps_m: Mapping[FeatureNumber, float] = field(default_factory=dict)
+    confirmed_ids: frozenset[str] = frozenset()
+    confirmed_sizes: frozenset[FeatureNumber] = frozenset()
+    measure_again: tuple[tuple[Feature, int, Event], ...] = ()
+    skipped: tuple[Event, ...] = ()
+    notes: tuple[Event, ...] = ()
+    signatures: tuple[Event, ...] = ()
+
+    def condition(self, *, part: str, number: int) -> Condition:
+        """Say what a part is; what was said of the crank goes for its journals."""
+        for key in (part, CARRIED_BY.get(part, "")):
+            for which in (number, 0):
+                if (key, which) in self.conditions:
+                    return self.conditions[key, which]
+        return Condition.UNSTATED
+
+
+def own_part(feature: Feature) -> str:
+    """Name the part whose surface the feature is: the journal, not the crank that carries it."""
+    own = [part for part in feature.parts if part not in _CARRIERS]
+    return own[0] if own else feature.parts[0] if feature.parts else feature.key
+
+
+def concerned_features(
+    *, engine: Engine, subject: str, number: int | None
+) -> tuple[FeatureNumber, ...]:
+    """List the features that change when something is done to this part or feature."""
+    feature = engine.features.get(subject)
+    part = own_part(feature) if feature is not None else subject
+    found = []
+    for key, candidate in engine.features.items():
+        if part in candidate.parts or key == subject:
+            numbers = candidate.numbers if number is None else (number,)
+            found += [(key, one) for one in numbers if one in candidate.numbers]
+    return tuple(found)
+
+
+class _Reader:
+    """Walks through the entries once, in the order in which they held."""
+
+    def __init__(self, *, engine: Engine, instruments: Mapping[str, Instrument]) -> None:
+        self.engine = engine
+        self.instruments = instruments
+        self.current: dict[FeatureNumber, list[Reading]] = {}
+        self.fittings: dict[FeatureNumber, int] = {}
+        self.ended: list[Ended] = []
+        self.last_end: dict[FeatureNumber, Event] = {}
+        self.conditions: dict[PartNumber, Condition] = {}
+        self.steps_m: dict[FeatureNumber, float] = {}
+        self.since_good_check: dict[str, list[Reading]] = {}
+        self.doubted: list[Doubted] = []
+        self.confirmed_ids: set[str] = set()
+        self.confirmed_sizes: set[FeatureNumber] = set()
+        self.kept: dict[EventKind, list[Event]] = {}
+
+    def read(self, entry: Entry) -> None:
+        if isinstance(entry, Reading):
+            self._take(entry)
+            return
+        match entry.kind:
+            case EventKind.WORK:
+                self._work(entry)
+            case EventKind.CONDITION:
+                self._condition(entry, Condition(entry.value))
+            case EventKind.SIZE:
+                self._size(entry)
+            case EventKind.ZERO_CHECK:
+                self._zero_check(entry)
+            case EventKind.CONFIRMED:
+                self._confirmed(entry)
+            case _:
+                self.kept.setdefault(entry.kind, []).append(entry)
+
+    def _take(self, reading: Reading) -> None:
+        where = (reading.feature, reading.number)
+        refits = self.fittings.get(where, 0)
+        if refits:
+            reading = replace(reading, fitting=reading.fitting + refits)
+        self.current.setdefault(where, []).append(reading)
+        for key in self._behind(reading.instrument):
+            self.since_good_check.setdefault(key, []).append(reading)
+
+    def _behind(self, key: str) -> Iterable[str]:
+        """The instrument, and those that it is set in: all their zeros are in its reading."""
+        seen: list[str] = []
+        while key and key not in seen:
+            seen.append(key)
+            instrument = self.instruments.get(key)
+            key = instrument.set_in if instrument is not None else ""
+        return seen
+
+    def _work(self, event: Event) -> None:
+        concerned = concerned_features(
+            engine=self.engine, subject=event.subject, number=event.number
+        )
+        work = event.work or WorkKind.MACHINED
+        if not work.starts_new_state:
+            for where in concerned:
+                self.fittings[where] = self.fittings.get(where, 0) + 1
+            return
+        for where in concerned:
+            old = self.current.pop(where, [])
+            self.ended += [Ended(reading=reading, event=event) for reading in old]
+            if old:
+                self.last_end[where] = event
+            self.fittings.pop(where, None)
+            if self.engine.features[where[0]].undersize_factor:
+                self.confirmed_sizes.discard(where)
+        self._condition(event, _AFTER_WORK[work])
+        if event.step_m is not None:
+            self._size(event)
+
+    def _condition(self, event: Event, condition: Condition) -> None:
+        feature = self.engine.features.get(event.subject)
+        part = own_part(feature) if feature is not None else event.subject
+        number = event.number or 0  # 0 stands for all of them
+        if number == 0:
+            for known in [key for key in self.conditions if key[0] == part]:
+                del self.conditions[known]
+        self.conditions[part, number] = condition
+
+    def _size(self, event: Event) -> None:
+        for where in concerned_features(
+            engine=self.engine, subject=event.subject, number=event.number
+        ):
+            if self.engine.features[where[0]].undersize_factor:
+                self.steps_m[where] = event.step_m or 0.0
+
+    def _zero_check(self, event: Event) -> None:
+        key = event.instrument or event.subject
+        readings = self.since_good_check.pop(key, [])
+        if event.value != "passed":
+            self.doubted += [
+                Doubted(reading=reading, event=event, instrument=key) for reading in readings
+            ]
+
+    def _confirmed(self, event: Event) -> None:
+        if event.value:
+            self.confirmed_ids.add(event.value)
+            return
+        self.confirmed_sizes.update(
+            concerned_features(engine=self.engine, subject=event.subject, number=event.number)
+        )
+
+
+def standing(
+    *, engine: Engine, entries: Sequence[Entry], instruments: Mapping[str, Instrument]
+) -> Standing:
+    """Read the record from its first entry to its last and say where the job stands."""
+    gone = replaced_ids(entries)
+    reader = _Reader(engine=engine, instruments=instruments)
+    replaced = []
+    for entry in in_effective_order(entries):
+        if entry.id in gone:
+            replaced.append(entry)
+        else:
+            reader.read(entry)
+    readings = tuple(reading for held in reader.current.values() for reading in held)
+    judging = {reading.id for reading in readings}
+    again = tuple(
+        (engine.features[key], number, event)
+        for (key, number), event in reader.last_end.items()
+        if not reader.current.get((key, number))
+    )
+    return Standing(
+        readings=readings,
+        ended=tuple(reader.ended),
+        replaced=tuple(entry for entry in replaced if isinstance(entry, Reading)),
+        doubted=tuple(one for one in reader.doubted if one.reading.id in judging),
+        conditions=reader.conditions,
+        steps_m=reader.steps_m,
+        confirmed_ids=frozenset(reader.confirmed_ids),
+        confirmed_sizes=frozenset(reader.confirmed_sizes),
+        measure_again=again,
+        skipped=tuple(reader.kept.get(EventKind.SKIPPED, ())),
+        notes=tuple(reader.kept.get(EventKind.NOTE, ())),
+        signatures=tuple(reader.kept.get(EventKind.SIGNED, ())),
+    )
