@@ -123,9 +123,11 @@ def _draw_webs(piece: _Piece, pin_row: int, encoding: Encoding) -> None:
     for row in range(min(pin_row, CENTRE_ROW), max(pin_row, CENTRE_ROW) + 1):
         left, right = web, web
         if row == CENTRE_ROW:
-            left, right = from_up if up else from_down
+            corners = from_up if up else from_down
+            left, right = corners[0], corners[1]
         elif row == pin_row:
-            left, right = pin_above if up else pin_below
+            corners = pin_above if up else pin_below
+            left, right = corners[0], corners[1]
         piece.write(row, 0, left)
         piece.write(row, last, right)
 

@@ -4,8 +4,8 @@ import math
 from dataclasses import dataclass
 
 from oilwedge.report.svg_text import svg_label, svg_picture
-from oilwedge.report.window_sign import Bound, WindowMark, WindowSign, describe_window
 from oilwedge.report.window_scale import Scale, window_scale
+from oilwedge.report.window_sign import Bound, WindowMark, WindowSign, describe_window
 
 LANE_PX = 13.0
 MARGIN_PX = 2.0

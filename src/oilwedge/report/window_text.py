@@ -4,8 +4,8 @@ import math
 from dataclasses import dataclass
 
 from oilwedge.report.encoding import Encoding, encode_text
-from oilwedge.report.window_sign import Bound, WindowMark, WindowSign
 from oilwedge.report.window_scale import Scale, window_scale
+from oilwedge.report.window_sign import Bound, WindowMark, WindowSign
 
 LEAST_COLUMNS = 9
 
