@@ -12,12 +12,11 @@ from oilwedge.metrology.reading import Bound, Reading, ReadingForm
 
 TEXT = st.text(st.characters(codec="utf-8"), max_size=12)
 FLOATS = st.floats(allow_nan=False, allow_infinity=False)
-ZONES = st.sampled_from([None, datetime.UTC, datetime.timezone(datetime.timedelta(hours=5.5))])
-TIMES = st.none() | st.datetimes(
-    min_value=datetime.datetime(1990, 1, 1),
-    max_value=datetime.datetime(2090, 1, 1),
-    timezones=ZONES,
+EAST = datetime.timezone(datetime.timedelta(hours=5.5))
+CLOCK = st.datetimes(
+    min_value=datetime.datetime(1990, 1, 1), max_value=datetime.datetime(2090, 1, 1)
 )
+TIMES = st.none() | CLOCK | CLOCK.map(lambda time: time.replace(tzinfo=EAST))
 READINGS = st.builds(
     Reading,
     id=TEXT,
