@@ -1,0 +1,1 @@
+"""Cited constants: one module and one data file a table."""
