@@ -38,7 +38,9 @@ def crank_svg(drawing: CrankDrawing) -> str:
     angle is written under it.  Rod numbers stand at the ends of the stubs, main labels below.
     """
     top = RADIUS_PX + BLOCK_PX + STUB_PX + TEXT_PX + 6
-    picture = _Picture(centre_y=top, bottom=top + RADIUS_PX + BLOCK_PX + STUB_PX + 14)
+    hangs = any(rod.stub is Stub.DOWN for throw in drawing.throws for rod in throw.rods)
+    below = STUB_PX + TEXT_PX if hangs else 0.0
+    picture = _Picture(centre_y=top, bottom=top + RADIUS_PX + BLOCK_PX + below + 15)
     front_room = max(NOSE_PX, len(drawing.front_left) * CHARACTER_PX + 12)
     x = front_room
     body = picture.end(0, x, drawing.front_left)

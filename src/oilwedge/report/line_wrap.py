@@ -69,3 +69,8 @@ def _head(word: str, columns: int) -> str:
 def pad_text(text: str, *, columns: int) -> str:
     """Fill with spaces on the right."""
     return text + " " * max(0, columns - text_columns(text))
+
+
+def cut_text(text: str, *, columns: int) -> str:
+    """Cut a line that is too long for its place."""
+    return text if text_columns(text) <= columns else _head(text, columns)

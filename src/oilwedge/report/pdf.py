@@ -35,25 +35,25 @@ def render_pdf(document: Document, *, created: datetime) -> bytes:
     except ImportError as error:
         raise MissingExtraError(_MISSING.format(name="typst")) from error
     data = sheet_data(document, qr_svg=_qr_svg(document.qr_text or document.job_number))
-    template = resources.files("oilwedge.report").joinpath(TEMPLATE).read_bytes()
-    return typst.compile(
-        template,
-        font_paths=[*_font_directories()],
-        ignore_system_fonts=True,
-        format="pdf",
-        sys_inputs={"document": json.dumps(data)},
-        timestamp=created.astimezone(UTC),
-    )
+    with resources.as_file(resources.files("oilwedge.report") / TEMPLATE) as template:
+        return typst.compile(
+            template,
+            font_paths=_font_directories(),
+            ignore_system_fonts=True,
+            format="pdf",
+            sys_inputs={"document": json.dumps(data)},
+            timestamp=created.astimezone(UTC),
+        )
 
 
-def _font_directories() -> list[str]:
-    directories: set[str] = set()
+def _font_directories() -> list[Path]:
+    directories: set[Path] = set()
     for package in FONT_PACKAGES:
         found = importlib.util.find_spec(package)
         if found is None or not found.submodule_search_locations:
             raise MissingExtraError(_MISSING.format(name=package.replace("_", "-")))
         for place in found.submodule_search_locations:
-            directories.update(str(file.parent) for file in Path(place).rglob("*.ttf"))
+            directories.update(file.parent for file in Path(place).rglob("*.ttf"))
     return sorted(directories)
 
 

@@ -33,7 +33,7 @@ from oilwedge.report.state_sign import StateSign, state_svg
 from oilwedge.report.svg_text import legible
 from oilwedge.report.value_text import NO_BREAK, align_on_point, keep_together
 from oilwedge.report.window_sign import describe_window
-from oilwedge.report.window_svg import window_svg
+from oilwedge.report.window_svg import label_room_px, window_svg
 
 Data = Mapping[str, object]
 
@@ -133,7 +133,16 @@ def _table(table: Table) -> Data:
         for column in table.columns
     ]
     numbers = _aligned_numbers(table)
-    rows = [_row(row, number, numbers) for number, row in enumerate(table.rows)]
+    room = max(
+        (
+            label_room_px(cell.sign, width_px=WINDOW_PX)
+            for row in table.rows
+            for cell in row.cells
+            if isinstance(cell, Window)
+        ),
+        default=0.0,
+    )
+    rows = [_row(row, number, numbers, room) for number, row in enumerate(table.rows)]
     return {
         "kind": "table",
         "columns": columns,
@@ -157,16 +166,18 @@ def _aligned_numbers(table: Table) -> Mapping[tuple[int, int], str]:
     return aligned
 
 
-def _row(row: Row, number: int, numbers: Mapping[tuple[int, int], str]) -> Data:
+def _row(row: Row, number: int, numbers: Mapping[tuple[int, int], str], label_room: float) -> Data:
     length = sum(len(cell.text) for cell in row.cells if isinstance(cell, Text))
     return {
         "emphasis": row.emphasis.value,
         "breakable": length > LONG_ROW,
-        "cells": [_cell(cell, numbers.get((number, at))) for at, cell in enumerate(row.cells)],
+        "cells": [
+            _cell(cell, numbers.get((number, at)), label_room) for at, cell in enumerate(row.cells)
+        ],
     }
 
 
-def _cell(cell: Cell, aligned: str | None) -> Data:
+def _cell(cell: Cell, aligned: str | None, label_room: float) -> Data:
     match cell:
         case Text():
             text = sheet_text(cell.text) if aligned is None else aligned
@@ -176,7 +187,7 @@ def _cell(cell: Cell, aligned: str | None) -> Data:
         case Window():
             return {
                 "kind": "window",
-                "svg": window_svg(cell.sign, width_px=WINDOW_PX),
+                "svg": window_svg(cell.sign, width_px=WINDOW_PX, label_room=label_room),
                 "width": WINDOW_PX,
                 "alt": legible(describe_window(cell.sign)),
             }

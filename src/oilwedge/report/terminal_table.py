@@ -17,7 +17,13 @@ from oilwedge.report.document import (
     Window,
 )
 from oilwedge.report.encoding import Encoding, encode_text
-from oilwedge.report.line_wrap import longest_word_columns, pad_text, text_columns, wrap_text
+from oilwedge.report.line_wrap import (
+    cut_text,
+    longest_word_columns,
+    pad_text,
+    text_columns,
+    wrap_text,
+)
 from oilwedge.report.state_sign import state_glyph
 from oilwedge.report.svg_text import legible
 from oilwedge.report.value_text import NO_BREAK, align_on_point, keep_together
@@ -28,6 +34,7 @@ LEAST_WINDOW = 20
 MOST_WINDOW = 36
 LONGEST_WHOLE_WORD = 28
 BLANK_COLUMNS = 10
+WINDOW_INDENT = 4
 
 
 def plain_text(text: str, *, encoding: Encoding) -> str:
@@ -48,9 +55,55 @@ def table_lines(table: Table, *, columns: int, encoding: Encoding) -> tuple[Tabl
     """Set a table; where its columns do not fit side by side, one record under another."""
     layout = _Layout(table=table, encoding=encoding, texts=_cell_texts(table, encoding))
     widths = layout.widths(columns)
+    if widths is not None:
+        return layout.grid(widths)
+    return _windows_below(table, columns=columns, encoding=encoding) or layout.records(columns)
+
+
+def _windows_below(
+    table: Table, *, columns: int, encoding: Encoding
+) -> tuple[TableLine, ...] | None:
+    """Set the windows of a row under it; None where that does not make the table fit."""
+    windowed = {
+        at
+        for row in table.rows
+        if row.emphasis is not Emphasis.GROUP
+        for at, cell in enumerate(row.cells)
+        if isinstance(cell, Window)
+    }
+    kept = [at for at in range(len(table.columns)) if at not in windowed]
+    if not windowed or not kept:
+        return None
+    narrow_rows = tuple(
+        row
+        if row.emphasis is Emphasis.GROUP
+        else Row(cells=tuple(row.cells[at] for at in kept), emphasis=row.emphasis)
+        for row in table.rows
+    )
+    narrow = Table(columns=tuple(table.columns[at] for at in kept), rows=narrow_rows)
+    layout = _Layout(table=narrow, encoding=encoding, texts=_cell_texts(narrow, encoding))
+    widths = layout.widths(columns)
     if widths is None:
-        return layout.records(columns)
-    return layout.grid(widths)
+        return None
+    lines = list(layout.head(widths))
+    for number, row in enumerate(table.rows):
+        lines.extend(layout.grid_row(number, narrow_rows[number], widths))
+        if row.emphasis is not Emphasis.GROUP:
+            drawn = [
+                line
+                for at in sorted(windowed)
+                if isinstance(cell := row.cells[at], Window)
+                for line in _window_lines(cell, columns - WINDOW_INDENT, encoding)
+            ]
+            lines.extend(TableLine(text=" " * WINDOW_INDENT + line) for line in drawn)
+    return tuple(lines)
+
+
+def _window_lines(cell: Window, room: int, encoding: Encoding) -> tuple[str, ...]:
+    """Draw a window as wide as the room allows, cutting labels that do not fit beside it."""
+    width = max(LEAST_WINDOW, min(MOST_WINDOW, room - _label_columns(cell, encoding)))
+    drawn = window_text(cell.sign, width=width, encoding=encoding)
+    return tuple(cut_text(legible(" ".join(line.split("\n"))), columns=room) for line in drawn)
 
 
 def _cell_texts(table: Table, encoding: Encoding) -> dict[tuple[int, int], str]:
@@ -99,7 +152,8 @@ class _Layout:
         """Give the least and the natural width of a column."""
         title = plain_text(column.title, encoding=self.encoding)
         least = min(longest_word_columns(title), LONGEST_WHOLE_WORD)
-        natural = text_columns(title)
+        # A title may take two lines; it does not push the cells together.
+        natural = max(least, (text_columns(title) + 1) // 2)
         for row_number, row in enumerate(self.table.rows):
             if row.emphasis is Emphasis.GROUP:
                 continue
@@ -142,6 +196,12 @@ class _Layout:
         return widths
 
     def grid(self, widths: Sequence[int]) -> tuple[TableLine, ...]:
+        lines = list(self.head(widths))
+        for number, row in enumerate(self.table.rows):
+            lines.extend(self.grid_row(number, row, widths))
+        return tuple(lines)
+
+    def head(self, widths: Sequence[int]) -> tuple[TableLine, ...]:
         titles = [
             _placed(
                 wrap_text(plain_text(column.title, encoding=self.encoding), columns=width),
@@ -156,15 +216,14 @@ class _Layout:
             TableLine(text=text, emphasis=Emphasis.STRONG)
             for text in _beside(titles, widths, at_foot=True)
         ]
-        lines.append(TableLine(text=rule))
-        for number, row in enumerate(self.table.rows):
-            lines.extend(self.grid_row(number, row, widths, total))
-        return tuple(lines)
+        return (*lines, TableLine(text=rule))
 
-    def grid_row(self, number: int, row: Row, widths: Sequence[int], total: int) -> list[TableLine]:
+    def grid_row(self, number: int, row: Row, widths: Sequence[int]) -> list[TableLine]:
         if row.emphasis is Emphasis.GROUP:
+            total = sum(widths) + len(GAP) * (len(widths) - 1)
             wrapped = wrap_text(self.texts[number, 0], columns=total)
-            return [TableLine(text=text, emphasis=Emphasis.GROUP) for text in wrapped]
+            group = [TableLine(text=text, emphasis=Emphasis.GROUP) for text in wrapped]
+            return group if number == 0 else [TableLine(text=""), *group]
         cells = [
             _placed(self.cell_lines(number, at, width), width, column.align)
             for at, (column, width) in enumerate(zip(self.table.columns, widths, strict=True))
@@ -178,10 +237,9 @@ class _Layout:
     def cell_lines(self, row_number: int, number: int, width: int) -> tuple[str, ...]:
         cell = self.table.rows[row_number].cells[number]
         if isinstance(cell, Window):
-            label = _label_columns(cell, self.encoding)
-            drawing = max(LEAST_WINDOW, min(MOST_WINDOW, width - label))
-            drawn = window_text(cell.sign, width=drawing, encoding=self.encoding)
-            return tuple(legible(line.replace("\n", " ")) for line in drawn)
+            # The same scale in the whole column, with or without labels of its own.
+            unused = self.label_columns(number) - _label_columns(cell, self.encoding)
+            return _window_lines(cell, width - unused, self.encoding)
         lines = wrap_text(self.texts[row_number, number], columns=width)
         if isinstance(cell, State) and width > 12:
             words = wrap_text(self.texts[row_number, number][3:], columns=width - 3)
@@ -210,7 +268,15 @@ class _Layout:
                     indent = "" if part_number == 0 else "  "
                     lines.append(TableLine(text=(indent + part).rstrip(), emphasis=row.emphasis))
             lines.append(TableLine(text=""))
-        return tuple(lines)
+        return tuple(lines[:-1] if lines and not lines[-1].text else lines)
+
+    def label_columns(self, number: int) -> int:
+        """Give the room for labels in a window column, the same for each row."""
+        cells = [row.cells[number] for row in self.table.rows if row.emphasis is not Emphasis.GROUP]
+        return max(
+            (_label_columns(cell, self.encoding) for cell in cells if isinstance(cell, Window)),
+            default=0,
+        )
 
 
 def _label_columns(cell: Window, encoding: Encoding) -> int:

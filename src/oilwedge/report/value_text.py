@@ -8,14 +8,15 @@ from oilwedge.units import UNITS
 NO_BREAK = "\N{NO-BREAK SPACE}"
 _PLUS_MINUS = re.compile(r"(?<=\d) ?(?:±|\+/-) ?(?=[\d.,])")
 _COMPARISON = re.compile(r"(?<=[≤≥<>±~≈=]) (?=[\d.,+−-])")
+_RANGE = re.compile(r"(?<=\d) (?:to|–) (?=[+−-]?[\d.,])")
 _NUMBER = re.compile(r"[^\d\s]{0,2}\d+")
 
 
 def keep_together(text: str) -> str:
-    """Put non-breaking spaces between a number, its uncertainty and its unit."""
+    """Put non-breaking spaces between a number, its uncertainty, its range and its unit."""
     if " " not in text:
         return text
-    for pattern in (_PLUS_MINUS, _COMPARISON, _unit_pattern()):
+    for pattern in (_PLUS_MINUS, _RANGE, _COMPARISON, _unit_pattern()):
         text = pattern.sub(lambda found: found.group(0).replace(" ", NO_BREAK), text)
     return text
 

@@ -16,21 +16,33 @@ DOT_RADIUS_PX = 2.9
 INK = 'stroke="currentColor"'
 
 
-def window_svg(sign: WindowSign, *, width_px: float = 230.0, height_px: float | None = None) -> str:
+def label_room_px(sign: WindowSign, *, width_px: float) -> float:
+    """Give the width that the labels of a sign want; at most two fifths of the drawing."""
+    longest = max((len(mark.label) for mark in sign.marks), default=0)
+    return min(longest * LABEL_CHARACTER_PX + 4 if longest else 0.0, 0.4 * width_px)
+
+
+def window_svg(
+    sign: WindowSign,
+    *,
+    width_px: float = 230.0,
+    height_px: float | None = None,
+    label_room: float | None = None,
+) -> str:
     """Draw the sign; ``height_px`` None gives each mark a lane of 13 pixels.
 
     Presentation attributes only, ink is currentColor; widths are true to scale between the
-    two arrow margins.  Labels stand right of the drawing where any mark has one.
+    two arrow margins.  Labels stand right of the drawing, in ``label_room`` pixels; None
+    takes what this sign wants, the same number in each sign keeps a column in line.
     """
     lanes = max(1, len(sign.marks))
     height = height_px if height_px is not None else lanes * LANE_PX + 2 * MARGIN_PX
-    longest = max((len(mark.label) for mark in sign.marks), default=0)
-    label_room = min(longest * LABEL_CHARACTER_PX + 4 if longest else 0.0, 0.4 * width_px)
+    room = label_room_px(sign, width_px=width_px) if label_room is None else label_room
     drawing = _Drawing(
         sign=sign,
         scale=window_scale(sign),
         left=ARROW_ROOM_PX,
-        right=width_px - label_room - ARROW_ROOM_PX,
+        right=width_px - room - ARROW_ROOM_PX,
         height=height,
     )
     step = (height - 2 * MARGIN_PX) / lanes
@@ -48,7 +60,7 @@ def window_svg(sign: WindowSign, *, width_px: float = 230.0, height_px: float | 
                 y=text_y,
                 size=LABEL_SIZE_PX,
                 anchor="start",
-                text=_shortened(mark.label, label_room),
+                text=_shortened(mark.label, room),
             )
     return svg_picture(
         width=width_px,
