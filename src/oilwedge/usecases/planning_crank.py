@@ -129,8 +129,17 @@ def plan_crank(layout: Layout, *, reach_deg: float = REACH_DEG) -> CrankPlan:
     """
     if not 0 <= reach_deg < 90:
         raise ValueError(f"reach is {reach_deg:g} deg; it must be from 0 to under 90 deg")
-    caps = cap_positions_deg(layout)
-    plans = [_ordered(caps, groups, reach_deg) for groups in _groupings(caps, 2 * reach_deg)]
+    return _least_turning(cap_positions_deg(layout), reach_deg)
+
+
+def plan_tops(layout: Layout) -> CrankPlan:
+    """The positions with pistons at top dead centre, in the order of least turning."""
+    tops = [_wrapped(cap + _FULL_TURN_DEG / 2) for cap in cap_positions_deg(layout)]
+    return _least_turning(tops, 0.0)
+
+
+def _least_turning(stops: Sequence[float], reach_deg: float) -> CrankPlan:
+    plans = [_ordered(stops, groups, reach_deg) for groups in _groupings(stops, 2 * reach_deg)]
     return min(
         plans,
         key=lambda plan: (

@@ -1,0 +1,309 @@
+"""Which instrument on the shop's list measures what, and whether it can resolve the tolerance.
+
+Said before anyone measures. The figure compared is ``R = w / U``: half of the limit window over
+the expanded uncertainty (95 %) that the instruments alone bring in. R of 4 or more is to be
+wished (the usual 4:1 of measuring rooms, RECALLED from ANSI Z540.3); with R of 1 or less no
+value inside the window is clear of its limits. Temperature and the form of the parts come on
+top, so an instrument that fails here fails at the bench too.
+"""
+
+from __future__ import annotations
+
+import itertools
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from enum import Enum
+from typing import Protocol
+
+from oilwedge.engine.model import Engine, Feature, Fit, Judged, Shape, Way, WayKind
+from oilwedge.metrology.instrument import Instrument, InstrumentKind, Strip
+from oilwedge.uncertainty.quantity import ErrorSource, Quantity, SourceKind, linear_combination
+
+WISHED_RATIO = 4.0
+LEAST_RATIO = 1.0
+_K = InstrumentKind
+
+# What can be put to a shape at all, best first; a caliper is here so that it can be refused.
+_KINDS: Mapping[Shape, tuple[InstrumentKind, ...]] = {
+    Shape.OUTSIDE: (_K.MICROMETER, _K.CALIPER, _K.RULER),
+    Shape.INSIDE: (_K.BORE_GAUGE, _K.INSIDE_MICROMETER, _K.CALIPER, _K.RULER),
+    Shape.WALL: (_K.BALL_MICROMETER, _K.CALIPER),
+    Shape.HEIGHT: (_K.DEPTH_GAUGE, _K.DIAL_GAUGE, _K.CALIPER),
+    Shape.GAP: (),
+    Shape.STRIP: (),
+}
+
+
+class ShopList(Protocol):
+    """What a shop owns, as far as a plan asks."""
+
+    @property
+    def instruments(self) -> Mapping[str, Instrument]:
+        """Instruments by key."""
+
+    @property
+    def strips(self) -> Mapping[str, Strip]:
+        """Clearance strips by key."""
+
+
+class Capability(Enum):
+    """What the instruments can do for a fit's window."""
+
+    ENOUGH = "enough"
+    SHORT = "short of 4:1"
+    NO_USE = "no use"
+    NOT_LISTED = "nothing on the list"
+    NO_WINDOW = "no window to compare with"
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Refusal:
+    """An instrument on the list that cannot resolve this fit, alone against the half window."""
+
+    instrument: Instrument
+    feature: str
+    expanded_m: float
+    half_window_m: float
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class WayCheck:
+    """One way of getting at a fit: the instrument for each of its features, U and the ratio.
+
+    ``instruments`` follow ``features``; None where nothing on the list fits. ``expanded_m`` and
+    ``ratio`` are None when an instrument or the window is missing.
+    """
+
+    fit: str
+    way: Way
+    features: tuple[str, ...]
+    instruments: tuple[Instrument | None, ...]
+    half_window_m: float | None
+    expanded_m: float | None
+    refusals: tuple[Refusal, ...] = ()
+
+    @property
+    def ratio(self) -> float | None:
+        """Half window over U."""
+        if self.expanded_m is None or self.half_window_m is None:
+            return None
+        return self.half_window_m / self.expanded_m if self.expanded_m > 0 else math.inf
+
+    @property
+    def capability(self) -> Capability:
+        """The word for the ratio."""
+        if None in self.instruments:
+            return Capability.NOT_LISTED
+        if self.ratio is None:
+            return Capability.NO_WINDOW
+        if self.ratio >= WISHED_RATIO:
+            return Capability.ENOUGH
+        return Capability.SHORT if self.ratio > LEAST_RATIO else Capability.NO_USE
+
+
+def half_window_m(*, fit: Fit, features: Mapping[str, Feature]) -> float | None:
+    """Half of the narrowest window among the numbers of a fit, in metres.
+
+    A missing side is taken from the service limit; a clearance, gap or form with an upper limit
+    only starts at zero. None where that leaves no window.
+    """
+    shapes = {features[key].shape for key in fit.features}
+    cannot_be_below_zero = (
+        fit.judged is not Judged.SIZE
+        or bool(shapes & {Shape.GAP, Shape.STRIP})
+        or any(len(way.terms) > 1 for way in fit.ways)
+    )
+    found = []
+    for number in fit.numbers:
+        one = fit.at(number)
+        low = one.low_m if one.low_m is not None else one.service_low_m
+        high = one.high_m if one.high_m is not None else one.service_high_m
+        if low is None and cannot_be_below_zero:
+            low = 0.0
+        if low is not None and high is not None and high > low:
+            found.append((high - low) / 2)
+    return min(found) if found else None
+
+
+def kinds_for(feature: Feature) -> tuple[InstrumentKind, ...]:
+    """The kinds of instrument that can be put to a feature: its usual one, then the others."""
+    usual = tuple(kind for kind in InstrumentKind if kind.value == feature.instrument)
+    return tuple(dict.fromkeys((*usual, *_KINDS[feature.shape])))
+
+
+def nominal_of(feature: Feature) -> float | None:
+    """The size to choose a range by: nominal, else the middle of the limits; None for a gap."""
+    if feature.shape in {Shape.GAP, Shape.STRIP, Shape.HEIGHT}:
+        return None
+    if feature.nominal_m is not None:
+        return feature.nominal_m
+    sides = [side for side in (feature.low_m, feature.high_m) if side is not None]
+    return sum(sides) / len(sides) if sides else None
+
+
+def candidates(feature: Feature, instruments: Mapping[str, Instrument]) -> tuple[Instrument, ...]:
+    """What on the list has the kind and the range for this feature."""
+    size = nominal_of(feature)
+    kinds = kinds_for(feature)
+    return tuple(one for one in instruments.values() if one.kind in kinds and in_range(one, size))
+
+
+def in_range(instrument: Instrument, size_m: float | None) -> bool:
+    """Whether a size lies in the instrument's range; an open side or no size does."""
+    if size_m is None:
+        return True
+    low = instrument.range_low_m if instrument.range_low_m is not None else -math.inf
+    high = instrument.range_high_m if instrument.range_high_m is not None else math.inf
+    return low <= size_m <= high
+
+
+def one_reading(
+    *, feature: Feature, instrument: Instrument, instruments: Mapping[str, Instrument]
+) -> Quantity:
+    """One reading of a feature, value zero: what its error is made of.
+
+    ``u² = r²/12 + s² + u_setup² + u_setting²`` of its own, and the permissible errors
+    ``a/√3`` of the instrument and of what it is set in, which are shared wherever these two
+    are used again (GUM 4.3.7, rectangular). A gauge zeroed at the journal itself does not
+    take on the micrometer's error.
+    """
+    own = math.sqrt(
+        instrument.resolution_m**2 / 12
+        + (instrument.repeatability_m or 0.0) ** 2
+        + instrument.setup_m**2
+        + instrument.setting_m**2
+    )
+    parts = {_source(f"reading:{feature.key}", SourceKind.REPEATABILITY): own}
+    holders = [instrument]
+    if instrument.set_in in instruments and feature.shape is not Shape.GAP:
+        holders.append(instruments[instrument.set_in])
+    for holder in holders:
+        source = _source(f"permissible:{holder.key}", SourceKind.PERMISSIBLE_ERROR)
+        parts[source] = parts.get(source, 0.0) + holder.permissible_error_m / math.sqrt(3)
+    return Quantity(0.0, parts)
+
+
+def _source(key: str, kind: SourceKind) -> ErrorSource:
+    return ErrorSource(key=key, kind=kind, words=kind.words)
+
+
+def _expanded_m(
+    fit: Fit,
+    way: Way,
+    features: Mapping[str, Feature],
+    chosen: Sequence[Instrument],
+    instruments: Mapping[str, Instrument],
+) -> float:
+    """U of the way with one reading at each place; form is the difference of two readings."""
+    if fit.judged is not Judged.SIZE:
+        (one,) = chosen[:1]
+        scatter = math.sqrt(one.resolution_m**2 / 12 + (one.repeatability_m or 0.0) ** 2)
+        source = _source("difference", SourceKind.REPEATABILITY)
+        return Quantity(0.0, {source: math.sqrt(2) * scatter}).expanded().half_width
+    terms = [
+        (
+            term.coefficient,
+            one_reading(
+                feature=features[term.feature], instrument=instrument, instruments=instruments
+            ),
+        )
+        for term, instrument in zip(way.terms, chosen, strict=True)
+    ]
+    left_open = _source(f"way:{way.key}", SourceKind.CRUSH)
+    extra = Quantity(0.0, {left_open: way.extra_standard_uncertainty_m})
+    return (linear_combination(terms=terms) + extra).expanded().half_width
+
+
+def _refusals(
+    fit: Fit, way: Way, engine: Engine, instruments: Mapping[str, Instrument], half: float | None
+) -> tuple[Refusal, ...]:
+    if half is None:
+        return ()
+    found = []
+    for term in way.terms:
+        feature = engine.features[term.feature]
+        alone = Way(key=way.key, title=way.title, kind=way.kind, terms=(term,))
+        for one in candidates(feature, instruments):
+            expanded = _expanded_m(fit, alone, engine.features, (one,), instruments)
+            if expanded >= half:
+                found.append(
+                    Refusal(
+                        instrument=one,
+                        feature=feature.key,
+                        expanded_m=expanded,
+                        half_window_m=half,
+                    )
+                )
+    return tuple(found)
+
+
+def check_ways(*, engine: Engine, shop: ShopList) -> tuple[WayCheck, ...]:
+    """For each fit and each way but the strip: the best instruments on the list, and what they can.
+
+    Best is the least U for the way as a whole, so a bore gauge that is set in the journal's own
+    micrometer wins over a better one that is not. An instrument once chosen for a feature stays
+    chosen for it in the fits that follow.
+    """
+    taken: dict[str, Instrument] = {}
+    checks = []
+    for fit in engine.fits.values():
+        half = half_window_m(fit=fit, features=engine.features)
+        for way in fit.ways:
+            if way.kind is WayKind.STRIP:
+                continue
+            check = _check(fit, way, engine, shop.instruments, half, taken)
+            pairs = zip(check.features, check.instruments, strict=True)
+            taken.update({key: one for key, one in pairs if one is not None})
+            checks.append(check)
+    return tuple(checks)
+
+
+def _check(
+    fit: Fit,
+    way: Way,
+    engine: Engine,
+    instruments: Mapping[str, Instrument],
+    half: float | None,
+    taken: Mapping[str, Instrument],
+) -> WayCheck:
+    keys = tuple(term.feature for term in way.terms)
+    options: list[tuple[Instrument | None, ...]] = []
+    for key in keys:
+        suited = candidates(engine.features[key], instruments)
+        options.append((taken[key],) if key in taken else suited or (None,))
+    best: tuple[Instrument | None, ...] = tuple(group[0] for group in options)
+    least: float | None = None
+    for choice in itertools.product(*options):
+        complete = [one for one in choice if one is not None]
+        if len(complete) < len(choice):
+            break
+        if _mixed(keys, complete, engine, instruments):
+            continue
+        expanded = _expanded_m(fit, way, engine.features, complete, instruments)
+        if least is None or expanded < least:
+            best, least = choice, expanded
+    return WayCheck(
+        fit=fit.key,
+        way=way,
+        features=keys,
+        instruments=best,
+        half_window_m=half,
+        expanded_m=least,
+        refusals=_refusals(fit, way, engine, instruments, half),
+    )
+
+
+def _mixed(
+    keys: Sequence[str],
+    chosen: Sequence[Instrument],
+    engine: Engine,
+    instruments: Mapping[str, Instrument],
+) -> bool:
+    """Whether like features (two walls) would get different instruments although one does both."""
+    pairs = itertools.combinations(zip(keys, chosen, strict=True), 2)
+    for (key_a, one), (key_b, other) in pairs:
+        a, b = engine.features[key_a], engine.features[key_b]
+        if a.shape is b.shape and one != other and one in candidates(b, instruments):
+            return True
+    return False
