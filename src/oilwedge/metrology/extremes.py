@@ -11,6 +11,7 @@ covariance 1 exactly. What u then exceeds the linear part by stands in a source 
 from __future__ import annotations
 
 import math
+import zlib
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
@@ -24,6 +25,7 @@ from oilwedge.uncertainty.quantity import (
     SourceKind,
     linear_combination,
     sensitivity_matrix,
+    sources_of,
 )
 
 _FAR = 3.0
@@ -76,9 +78,12 @@ def extremes(
     barrel: Quantity | None,
     lobe_cos: Quantity | None,
     lobe_sin: Quantity | None,
-    key: str,
+    key: str = "",
 ) -> Extremes:
-    """Smallest and largest of one form over its length and all directions (see form.py)."""
+    """Smallest and largest of one form over its length and all directions (see form.py).
+
+    Without a ``key`` the error source near zero is named after the sources that it comes from.
+    """
     lobes = [(lobe_cos, lobe_sin)] if lobe_cos is not None and lobe_sin is not None else []
     return form_extremes(mean=mean, slope=slope, barrel=barrel, lobes=lobes, key=key)
 
@@ -206,6 +211,9 @@ class _Form:
 
 def _near_zero(key: str, components: Sequence[Quantity]) -> ErrorSource:
     known = [c.degrees_of_freedom for c in components if c.contributions]
+    if key.startswith(":"):
+        parts = "|".join(source.key for source in sources_of(components))
+        key = f"{zlib.crc32(parts.encode()):08x}{key}"
     return ErrorSource(
         key=f"form:{key}",
         kind=SourceKind.FORM,

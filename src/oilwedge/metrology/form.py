@@ -69,7 +69,7 @@ class Design:
 class FormFit:
     """The fitted form; a term that the readings do not carry is None.
 
-    ``residual_s`` is √(Σ residual²/ν), or None where ν, ``degrees_of_freedom``, is 0.
+    ``residual_s_m`` is √(Σ residual²/ν), or None where ν, ``degrees_of_freedom``, is 0.
     """
 
     mean: Quantity
@@ -78,7 +78,7 @@ class FormFit:
     lobe_cos: Quantity | None = None
     lobe_sin: Quantity | None = None
     lobes: int = 0
-    residual_s: float | None = None
+    residual_s_m: float | None = None
     degrees_of_freedom: int = 0
     confounded: bool = False
 
@@ -215,7 +215,7 @@ def fit_form(
         lobe_cos=coefficients[3] if design.lobes else None,
         lobe_sin=coefficients[4] if design.lobes else None,
         lobes=design.lobes,
-        residual_s=residual_scatter(design=design, values=plain),
+        residual_s_m=residual_scatter(design=design, values=plain),
         degrees_of_freedom=design.degrees_of_freedom,
         confounded=design.confounded,
     )

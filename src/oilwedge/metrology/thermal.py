@@ -141,7 +141,7 @@ def relative_correction(
         contributions[difference_source(label)] = (
             -alpha_part * workshop.difference_limit_k / _RECTANGULAR
         )
-    # Not knowing the coefficient matters as far from 20 °C as the parts may be.
+    # A wrong coefficient matters in proportion to the correction; at 20 °C to no first order.
     for coefficient, sign, away_k in (
         (part_expansion, -1.0, part - REFERENCE_C),
         (instrument_expansion, 1.0, instrument - REFERENCE_C),
