@@ -51,6 +51,7 @@ class Estimate:
 class Pair:
     """Two ways held against each other; ``difference`` is first minus second.
 
+    ``normalised_error`` is En, with the sign of the difference.
     ``proves_little`` where U of the difference is wide against the tolerance.
     """
 
@@ -58,7 +59,7 @@ class Pair:
     second: str
     difference: Quantity
     half_width: float
-    en: float
+    normalised_error: float
     agree: bool
     proves_little: bool = False
 
@@ -166,7 +167,7 @@ def _pair(a: Estimate, b: Estimate, tolerance_m: float | None) -> Pair:
         second=b.name,
         difference=difference,
         half_width=half,
-        en=en,
+        normalised_error=en,
         agree=agree,
         proves_little=agree and wide,
     )
@@ -186,5 +187,4 @@ def _weights(matrix: NDArray[np.float64]) -> NDArray[np.float64]:
     system[:n, n] = system[n, :n] = 1.0
     right = np.zeros(n + 1)
     right[n] = 1.0
-    solution: NDArray[np.float64] = np.linalg.lstsq(system, right, rcond=1e-12)[0][:n]
-    return solution
+    return np.asarray(np.linalg.lstsq(system, right, rcond=1e-12)[0][:n], dtype=np.float64)
