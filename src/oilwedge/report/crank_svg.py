@@ -56,7 +56,7 @@ def crank_svg(drawing: CrankDrawing) -> str:
     body += picture.flange(x, x + rear_room, drawing.rear_right)
     return svg_picture(
         width=x + rear_room,
-        height=picture.bottom + TEXT_PX + 6,
+        height=picture.bottom + 4,
         title="Crankshaft, side view",
         description=describe_crank(drawing),
         body=body,

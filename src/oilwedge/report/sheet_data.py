@@ -41,7 +41,7 @@ ZERO_WIDTH_SPACE = "\N{ZERO WIDTH SPACE}"
 LONG_WORD = 18
 # A row with more text than this may go over a page end; shorter ones stay whole.
 LONG_ROW = 500
-WINDOW_PX = 205.0
+WINDOW_PX = 182.0
 _LONG_WORD_PATTERN = re.compile(rf"[^\s{NO_BREAK}]{{{LONG_WORD + 1},}}")
 _LANGUAGE = re.compile(r"[a-z]{2,3}")
 

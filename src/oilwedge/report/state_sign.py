@@ -79,8 +79,8 @@ _SHAPES = {
         '<path d="M6.7 -5.5V5.5" stroke="INK" stroke-width="1.4"/>'
     ),
     StateSign.LOOSE: f'{_RING}<path d="M-5.5 0A5.5 5.5 0 0 0 5.5 0Z" fill="INK"/>',
-    StateSign.TOO_LOOSE: f'{_DISC}<path d="M-6 6L6 -6" stroke="GROUND" stroke-width="4"/>'
-    '<path d="M-6 6L6 -6" stroke="INK" stroke-width="1.8"/>',
+    StateSign.TOO_LOOSE: f'{_DISC}<path d="M-6.2 6.2L6.2 -6.2" stroke="GROUND" stroke-width="3.6"/>'
+    '<path d="M-6.2 6.2L6.2 -6.2" stroke="INK" stroke-width="1.6"/>',
     StateSign.PAST_SERVICE: f'{_DISC}<path d="M-8 0H8" stroke="GROUND" stroke-width="4"/>'
     '<path d="M-8 0H8" stroke="INK" stroke-width="1.8"/>',
     StateSign.TOO_TIGHT: '<path d="M-7.5 -5L-0.7 0L-7.5 5ZM7.5 -5L0.7 0L7.5 5Z" fill="INK"/>',
