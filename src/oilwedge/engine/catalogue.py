@@ -76,7 +76,7 @@ def catalogue() -> Catalogue:
     return Catalogue(
         parts=data["parts"],
         features=features,
-        fits={key: _fit(key, table, features) for key, table in data["fits"].items()},
+        fits={key: _fit(key, table) for key, table in data["fits"].items()},
         traits={
             key: FitTraits(
                 upper_only=table.get("upper_only", False),
@@ -130,16 +130,15 @@ def _feature(key: str, table: Mapping[str, Any], measured: _Measured) -> Feature
     )
 
 
-def _fit(key: str, table: Mapping[str, Any], features: Mapping[str, Feature]) -> Fit:
-    ways = tuple(_way(way) for way in table["ways"])
+def _fit(key: str, table: Mapping[str, Any]) -> Fit:
     practice = _range(table["practice"]) if "practice" in table else None
     return Fit(
         key=key,
         title=table["title"],
         per=Per(table["per"]),
         count=0,
-        ways=ways,
-        parts=parts_of(ways=ways, features=features),
+        ways=tuple(_way(way) for way in table["ways"]),
+        parts=tuple(table["parts"]),
         judged=Judged(table.get("judged", "size")),
         limits_source=LimitsSource(table.get("limits", "own")),
         words_small=table.get("too_small", "too tight"),
@@ -151,12 +150,6 @@ def _fit(key: str, table: Mapping[str, Any], features: Mapping[str, Feature]) ->
         practice_high_m=practice[1] if practice else None,
         practice_text=_practice_text(table["practice"]) if practice else "",
     )
-
-
-def parts_of(*, ways: tuple[Way, ...], features: Mapping[str, Feature]) -> tuple[str, ...]:
-    """The parts that make a fit, each once, in the order of the terms."""
-    keys = [term.feature for way in ways for term in way.terms if term.feature in features]
-    return tuple(dict.fromkeys(part for key in keys for part in features[key].parts))
 
 
 def _way(table: Mapping[str, Any]) -> Way:

@@ -187,6 +187,13 @@ class Feature:
         """Whether a size of zero or less is impossible."""
         return self.shape in {Shape.OUTSIDE, Shape.INSIDE, Shape.WALL}
 
+    @property
+    def reference_m(self) -> float | None:
+        """What a reading is expected to be near: the nominal size, or the middle of the limits."""
+        if self.nominal_m is not None or self.low_m is None or self.high_m is None:
+            return self.nominal_m
+        return (self.low_m + self.high_m) / 2
+
     def at(self, number: int) -> Feature:
         """The feature of one number, with its own size if the file gives one."""
         own = self.exceptions.get(number)
@@ -243,7 +250,9 @@ class Fit:
     carry the half, nothing more is to be done. ``limits_source`` SIZE: build limits were taken
     from the size of the only feature (shift them with its undersize). ``exceptions`` are the
     numbers whose limits differ; use :meth:`at`. ``judged`` TAPER or OUT_OF_ROUND: the ways have
-    one term, and the form of that feature is judged, upper limits only.
+    one term, and the form of that feature is judged, upper limits only. ``parts`` are those whose
+    wear it is: whether they are new, machined or re-used decides which limits apply (bolts and caps
+    are not among them; what ends readings stands in :attr:`Feature.parts`).
     """
 
     key: str
