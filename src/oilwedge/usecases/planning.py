@@ -19,7 +19,7 @@ from oilwedge.usecases.planning_instruments import (
     ShopList,
     WayCheck,
     check_ways,
-    in_range,
+    holder_for,
     nominal_of,
 )
 from oilwedge.usecases.planning_strips import StripAdvice, strip_advice
@@ -82,14 +82,16 @@ class Measurement:
 class GaugeSetting:
     """A gauge to be set to a size before it reads a feature.
 
-    ``reachable`` is False when the instrument it is set in does not span that size.
+    ``size_m`` is None for a gauge zeroed at each journal itself. ``set_in`` is what it is set in
+    (None: nothing on the list spans the size); ``usual`` False when that is another than the
+    shop names for it, because the named one does not span the size.
     """
 
     gauge: Instrument
     feature: Feature
     size_m: float | None
     set_in: Instrument | None
-    reachable: bool
+    usual: bool
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -129,9 +131,9 @@ class Plan:
 def make_plan(*, engine: Engine, shop: ShopList, depth: Depth) -> Plan:
     """Plan the measuring of an engine with what the shop owns.
 
-    QUICK takes for each fit with limits the way that the listed instruments resolve best, and the
-    strip as a cross-check of the assembly; FULL takes every fit and every way (the zeroed gauge
-    only where bore and journal are not measured anyway).
+    QUICK takes for each fit with limits the first way that the listed instruments can resolve, and
+    the strip as a cross-check of the assembly; FULL takes every fit and every way that the list
+    can do (the zeroed gauge only where bore and journal are not measured anyway).
     """
     checks = check_ways(engine=engine, shop=shop)
     fits = [fit for fit in engine.fits.values() if depth is Depth.FULL or fit.has_limits]
@@ -166,12 +168,15 @@ def make_plan(*, engine: Engine, shop: ShopList, depth: Depth) -> Plan:
 
 
 def ways_of(fit: Fit, checks: Sequence[WayCheck]) -> tuple[WayCheck, ...]:
-    """The checks of one fit, best first: something listed, then the larger ratio."""
+    """The checks of one fit, the most capable first; among equals the engine's own order."""
+    rank = {Capability.ENOUGH: 0, Capability.SHORT: 1, Capability.NO_USE: 3}
     own = [check for check in checks if check.fit == fit.key]
     return tuple(
         sorted(
             own,
-            key=lambda one: (one.capability is Capability.NOT_LISTED, -(one.ratio or 0.0)),
+            key=lambda one: (
+                4 if one.capability is Capability.NOT_LISTED else rank.get(one.capability, 2)
+            ),
         )
     )
 
@@ -184,8 +189,21 @@ def _features_to_measure(fit: Fit, checks: Sequence[WayCheck], depth: Depth) -> 
     else:
         kinds = {way.kind for way in fit.ways}
         both = {WayKind.GAUGED, WayKind.ZEROED_GAUGE} <= kinds
-        taken = [way for way in fit.ways if not (both and way.kind is WayKind.ZEROED_GAUGE)]
+        useless = _useless_ways(ways_of(fit, checks))
+        taken = [
+            way
+            for way in fit.ways
+            if way.key not in useless and not (both and way.kind is WayKind.ZEROED_GAUGE)
+        ]
     return tuple(dict.fromkeys(term.feature for way in taken for term in way.terms))
+
+
+def _useless_ways(best_first: Sequence[WayCheck]) -> set[str]:
+    """Ways that the list cannot carry out or resolve, where it can another one."""
+    hopeless = {Capability.NO_USE, Capability.NOT_LISTED}
+    if not best_first or best_first[0].capability in hopeless:
+        return set()
+    return {check.way.key for check in best_first if check.capability in hopeless}
 
 
 def _instrument_of(checks: Sequence[WayCheck]) -> dict[str, Instrument]:
@@ -225,14 +243,14 @@ def _settings(
         if gauge is None or not gauge.set_in:
             continue
         size = nominal_of(one.feature)
-        holder = instruments.get(gauge.set_in)
+        holder = holder_for(gauge=gauge, size_m=size, instruments=instruments)
         found.append(
             GaugeSetting(
                 gauge=gauge,
                 feature=one.feature,
                 size_m=size,
                 set_in=holder,
-                reachable=holder is not None and in_range(holder, size),
+                usual=holder is not None and holder.key == gauge.set_in,
             )
         )
     return tuple(found)

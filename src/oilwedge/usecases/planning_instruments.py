@@ -158,6 +158,23 @@ def in_range(instrument: Instrument, size_m: float | None) -> bool:
     return low <= size_m <= high
 
 
+def holder_for(
+    *, gauge: Instrument, size_m: float | None, instruments: Mapping[str, Instrument]
+) -> Instrument | None:
+    """What a gauge is set in for a size: what the shop names, else a micrometer that spans it."""
+    if not gauge.set_in:
+        return None
+    named = instruments.get(gauge.set_in)
+    if named is not None and in_range(named, size_m):
+        return named
+    spanning = (
+        one
+        for one in instruments.values()
+        if one.kind is InstrumentKind.MICROMETER and in_range(one, size_m)
+    )
+    return next(spanning, None)
+
+
 def one_reading(
     *, feature: Feature, instrument: Instrument, instruments: Mapping[str, Instrument]
 ) -> Quantity:
@@ -165,8 +182,9 @@ def one_reading(
 
     ``u² = r²/12 + s² + u_setup² + u_setting²`` of its own, and the permissible errors
     ``a/√3`` of the instrument and of what it is set in, which are shared wherever these two
-    are used again (GUM 4.3.7, rectangular). A gauge zeroed at the journal itself does not
-    take on the micrometer's error.
+    are used again on the same shape (GUM 4.3.7, rectangular): a micrometer over the journal and
+    a gauge set in it share, a caliper's inner and outer jaws do not. A gauge zeroed at the
+    journal itself does not take on the micrometer's error.
     """
     own = math.sqrt(
         instrument.resolution_m**2 / 12
@@ -175,11 +193,13 @@ def one_reading(
         + instrument.setting_m**2
     )
     parts = {_source(f"reading:{feature.key}", SourceKind.REPEATABILITY): own}
-    holders = [instrument]
-    if instrument.set_in in instruments and feature.shape is not Shape.GAP:
-        holders.append(instruments[instrument.set_in])
-    for holder in holders:
-        source = _source(f"permissible:{holder.key}", SourceKind.PERMISSIBLE_ERROR)
+    holders = [(instrument, feature.shape)]
+    set_in = holder_for(gauge=instrument, size_m=nominal_of(feature), instruments=instruments)
+    if set_in is not None and feature.shape is not Shape.GAP:
+        holders.append((set_in, Shape.OUTSIDE))
+    for holder, used_on in holders:
+        key = f"permissible:{holder.key}:{used_on.value}"
+        source = _source(key, SourceKind.PERMISSIBLE_ERROR)
         parts[source] = parts.get(source, 0.0) + holder.permissible_error_m / math.sqrt(3)
     return Quantity(0.0, parts)
 

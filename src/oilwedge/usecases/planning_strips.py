@@ -1,105 +1,82 @@
-"""Which flattened strip covers the limits of a fit, and what it cannot show."""
+"""Which flattened strip to take for a fit, and what it cannot show; said before one is cut."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from enum import Enum
 
 from oilwedge.engine.model import Fit
 from oilwedge.metrology.instrument import Strip
-
-# Used where the shop lists no strip: several sizes together span about this much.
-# Common practice, no source.
-GENERIC_STRIP = Strip(key="strip", title="strip, none on the list", low_m=0.025e-3, high_m=0.23e-3)
-
-
-class StripLimit(Enum):
-    """A limit that a strip should reach, in words."""
-
-    LOW = "low limit"
-    HIGH = "high limit"
-    SERVICE = "service limit"
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class StripHole:
-    """A stretch of clearance beside a limit that the strips cannot show."""
-
-    limit: StripLimit
-    from_m: float
-    to_m: float
+from oilwedge.metrology.strip_choice import (
+    ClearanceLimits,
+    StripCoverage,
+    choose_strip,
+    coverage,
+)
+from oilwedge.metrology.strip_size import GENERIC_STRIP
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class StripAdvice:
-    """The strips to take for a fit (one, or two where no one covers all), and the holes left.
+    """The strips to take for a fit: one, or two where no one shows every limit.
 
-    ``generic``: the shop lists none.
+    ``missing`` are the limits that these leave out of sight. ``generic``: the shop lists none.
     """
 
     fit: Fit
+    limits: ClearanceLimits
     strips: tuple[Strip, ...]
-    holes: tuple[StripHole, ...]
+    missing: ClearanceLimits
     generic: bool
+
+    def shortcomings(self, unit: str) -> tuple[str, ...]:
+        """What the strips cannot show, in sentences."""
+        return coverage(strip=self.strips[0], limits=self.missing, unit=unit).sentences
 
 
 def strip_advice(*, fit: Fit, strips: Mapping[str, Strip]) -> StripAdvice:
-    """Choose the strip that covers most of a fit's limits; among equals the narrowest range.
+    """Choose for the outermost limits among the numbers of a fit.
 
-    Limits of all numbers of the fit count. A second strip joins when it covers a limit that the
-    first does not.
+    The first strip shows most limits, the second (if any) one that the first does not.
     """
-    limits = _limits(fit)
-    if not strips:
-        return StripAdvice(
-            fit=fit,
-            strips=(GENERIC_STRIP,),
-            holes=_holes(limits, (GENERIC_STRIP,)),
-            generic=True,
-        )
-    first = min(strips.values(), key=lambda one: _merit(limits, (one,)))
-    best: tuple[Strip, ...] = (first,)
-    others = [one for one in strips.values() if one is not first]
-    if _holes(limits, best) and others:
-        second = min(others, key=lambda one: _merit(limits, (first, one)))
-        if len(_holes(limits, (first, second))) < len(_holes(limits, best)):
-            best = (first, second)
-    return StripAdvice(fit=fit, strips=best, holes=_holes(limits, best), generic=False)
-
-
-def _limits(fit: Fit) -> dict[StripLimit, float]:
-    """The outermost limits over all numbers."""
-    every = [fit.at(number) for number in fit.numbers]
-    low = [one.low_m for one in every if one.low_m is not None]
-    high = [one.high_m for one in every if one.high_m is not None]
-    service = [one.service_high_m for one in every if one.service_high_m is not None]
-    found = {}
-    if low:
-        found[StripLimit.LOW] = min(low)
-    if high:
-        found[StripLimit.HIGH] = max(high)
-    if service:
-        found[StripLimit.SERVICE] = max(service)
-    return found
-
-
-def _merit(limits: Mapping[StripLimit, float], strips: Sequence[Strip]) -> tuple[int, float, float]:
-    """Fewest limits left out, then the shortest stretches left out, then the narrowest range."""
-    holes = _holes(limits, strips)
-    return (
-        len(holes),
-        sum(hole.to_m - hole.from_m for hole in holes),
-        sum(one.high_m - one.low_m for one in strips),
+    limits = _outermost_limits(fit)
+    listed = list(strips.values()) or [GENERIC_STRIP]
+    ranked = choose_strip(strips=listed, limits=limits) or (
+        coverage(strip=listed[0], limits=limits),
+    )
+    first = ranked[0]
+    taken = [first]
+    missing = _unseen(limits, taken)
+    for other in ranked[1:]:
+        left = _unseen(limits, [first, other])
+        if left != missing:
+            taken, missing = [first, other], left
+            break
+    return StripAdvice(
+        fit=fit,
+        limits=limits,
+        strips=tuple(one.strip for one in taken),
+        missing=missing,
+        generic=not strips,
     )
 
 
-def _holes(limits: Mapping[StripLimit, float], strips: Sequence[Strip]) -> tuple[StripHole, ...]:
-    found = []
-    for name, limit in limits.items():
-        if any(one.low_m <= limit <= one.high_m for one in strips):
-            continue
-        edges = [edge for one in strips for edge in (one.low_m, one.high_m)]
-        nearest = min(edges, key=lambda edge: abs(edge - limit))
-        found.append(StripHole(limit=name, from_m=min(limit, nearest), to_m=max(limit, nearest)))
-    return tuple(found)
+def _outermost_limits(fit: Fit) -> ClearanceLimits:
+    every = [fit.at(number) for number in fit.numbers]
+    return ClearanceLimits(
+        low_m=min((one.low_m for one in every if one.low_m is not None), default=None),
+        high_m=max((one.high_m for one in every if one.high_m is not None), default=None),
+        service_m=max(
+            (one.service_high_m for one in every if one.service_high_m is not None), default=None
+        ),
+    )
+
+
+def _unseen(limits: ClearanceLimits, strips: Iterable[StripCoverage]) -> ClearanceLimits:
+    """The limits that none of the strips shows."""
+    shown = list(strips)
+    return ClearanceLimits(
+        low_m=None if any(one.low for one in shown) else limits.low_m,
+        high_m=None if any(one.high for one in shown) else limits.high_m,
+        service_m=None if any(one.service for one in shown) else limits.service_m,
+    )

@@ -1,0 +1,358 @@
+"""The plan as a document: what is known beforehand, the crank's positions, the steps."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from oilwedge.engine.layout import LayoutKind
+from oilwedge.report.document import (
+    Align,
+    Block,
+    Caution,
+    Checklist,
+    Column,
+    CrankFigure,
+    Document,
+    Heading,
+    KeyValues,
+    Paper,
+    Paragraph,
+    Row,
+    Table,
+    Text,
+    Tick,
+)
+from oilwedge.usecases.planning import GaugeSetting, Measurement, Plan, Stage, Step
+from oilwedge.usecases.planning_crank import CrankPosition, Turn, unmeasured_crank
+from oilwedge.usecases.planning_instruments import Capability, WayCheck
+from oilwedge.usecases.planning_strips import StripAdvice
+from oilwedge.usecases.planning_words import (
+    CAUTIONS,
+    CHECKS,
+    MANUAL_FIRST,
+    feature_text,
+    fine_text,
+    instrument_text,
+    joined,
+    length_text,
+    limits_text,
+    mark_rows,
+    numbers_text,
+    range_text,
+    where_text,
+    zero_checks,
+)
+
+_CAPABLE = {
+    Capability.ENOUGH: "enough",
+    Capability.SHORT: "short of 4:1; near a limit expect 'cannot tell'",
+    Capability.NO_USE: "no use: it cannot resolve this",
+    Capability.NOT_LISTED: "none on the list",
+    Capability.NO_WINDOW: "no window to compare with",
+}
+
+
+def plan_document(*, plan: Plan, unit: str, paper: Paper = Paper.A4) -> Document:
+    """Put a plan in words; lengths in ``unit`` ("mm" or "in")."""
+    blocks: list[Block] = [_identity(plan), Caution(text=MANUAL_FIRST, title="First")]
+    blocks += _known_beforehand(plan, unit)
+    for number, step in enumerate(plan.steps, start=1):
+        blocks.append(Heading(level=1, text=f"{number}. {step.stage.value}"))
+        blocks += _step_blocks(plan, step, unit)
+    return Document(
+        title="Measuring plan",
+        subtitle=plan.engine.name,
+        paper=paper,
+        blocks=tuple(blocks),
+        footer=plan.engine.name,
+    )
+
+
+def _identity(plan: Plan) -> KeyValues:
+    layout = plan.engine.layout
+    return KeyValues(
+        pairs=(
+            ("Engine", plan.engine.name),
+            ("Layout", f"{layout.kind.value}, {layout.cylinders} cylinders"),
+            ("Numbering", layout.numbering),
+            ("Firing order", "-".join(str(n) for n in layout.firing_order)),
+            ("Depth", plan.depth.value),
+            ("Readings", str(plan.readings)),
+        )
+    )
+
+
+def _known_beforehand(plan: Plan, unit: str) -> list[Block]:
+    blocks: list[Block] = [Heading(level=1, text="Known before you measure")]
+    if plan.ways:
+        blocks.append(_ways_table(plan, unit))
+        blocks.append(
+            Paragraph(
+                text="U is the part that the instruments alone bring in (95 %, one reading at each "
+                "place); temperature and the form of the parts come on top. Half of the window "
+                "should be 4 times U; where it is no more than U, measuring decides nothing. How "
+                "often each place is read is fixed now: measuring again until it passes proves "
+                "nothing."
+            )
+        )
+    blocks += [Paragraph(text=text) for text in refusal_sentences(plan, unit)]
+    blocks += [Paragraph(text=strip_sentence(advice, unit)) for advice in plan.strips]
+    if plan.without_limits:
+        blocks.append(
+            Paragraph(
+                text=f"No limits in the engine file, so no verdict: {joined(plan.without_limits)}."
+            )
+        )
+    return blocks
+
+
+def _ways_table(plan: Plan, unit: str) -> Table:
+    return Table(
+        columns=(
+            Column(title="Fit, way", width_weight=2.2),
+            Column(title="Instruments", width_weight=2.6),
+            Column(title="Half window", align=Align.RIGHT, width_weight=1.3),
+            Column(title="U", align=Align.RIGHT, width_weight=1.2),
+            Column(title="Can it tell?", width_weight=2.2),
+        ),
+        rows=tuple(_way_row(plan, check, unit) for check in plan.ways),
+        caption="What the listed instruments can resolve",
+    )
+
+
+def _way_row(plan: Plan, check: WayCheck, unit: str) -> Row:
+    fit = plan.engine.fits[check.fit]
+    titles = dict.fromkeys(one.title for one in check.instruments if one is not None)
+    missing = [
+        plan.engine.features[key].instrument or plan.engine.features[key].title
+        for key, one in zip(check.features, check.instruments, strict=True)
+        if one is None
+    ]
+    words = _CAPABLE[check.capability]
+    if check.capability is Capability.NOT_LISTED:
+        words = f"none on the list: {joined(list(dict.fromkeys(missing)))}"
+    elif check.ratio is not None:
+        words = f"{check.ratio:.1f}:1, {words}"
+    way = f"{fit.title}, {check.way.title}" if len(fit.ways) > 1 else fit.title
+    half, expanded = check.half_window_m, check.expanded_m
+    return Row(
+        cells=(
+            Text(text=way),
+            Text(text=", ".join(titles) or "none"),
+            Text(text=f"±{length_text(half, unit)}" if half is not None else "none"),
+            Text(text=f"±{fine_text(expanded, unit)}" if expanded is not None else "unknown"),
+            Text(text=words),
+        )
+    )
+
+
+def refusal_sentences(plan: Plan, unit: str) -> tuple[str, ...]:
+    """One sentence for each instrument that cannot resolve a fit, and each fit that none can."""
+    refused: dict[str, dict[str, str]] = {}
+    for check in plan.ways:
+        for one in check.refusals:
+            window = f"±{length_text(one.half_window_m, unit)}"
+            worst = refused.setdefault(one.instrument.title, {})
+            worst[check.fit] = (
+                f"{plan.engine.fits[check.fit].title} (half window {window}, its U "
+                f"±{fine_text(one.expanded_m, unit)})"
+            )
+    sentences = [
+        f"Do not take the {title} for {joined(list(fits.values()))}: it cannot resolve the limits."
+        for title, fits in refused.items()
+    ]
+    for key in dict.fromkeys(check.fit for check in plan.ways):
+        own = [check for check in plan.ways if check.fit == key]
+        capable = {Capability.ENOUGH, Capability.SHORT, Capability.NO_WINDOW}
+        if not any(check.capability in capable for check in own):
+            title = _capital(plan.engine.fits[key].title)
+            sentences.append(
+                f"{title}: none on the list can decide it. Borrow or buy a finer instrument, or "
+                "have it measured elsewhere."
+            )
+    return tuple(sentences)
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]
+
+
+def strip_sentence(advice: StripAdvice, unit: str) -> str:
+    """Which strip covers a fit's limits, and what it cannot show."""
+    ranges = [f"{one.title} ({range_text(one.low_m, one.high_m, unit)})" for one in advice.strips]
+    text = f"Strip for {advice.fit.title}, limits {limits_text(advice.fit, unit)}: {joined(ranges)}"
+    if advice.generic:
+        text += ", the span of common strips together (common practice, no source)"
+    text += "."
+    shortcomings = advice.shortcomings(unit)
+    text += "".join(f" {_capital(sentence)}" for sentence in shortcomings)
+    if not shortcomings and advice.fit.has_limits:
+        text += " It reaches every limit given."
+    return (
+        text + " A strip shows the gap under the cap only: no out-of-round, nothing at the split. "
+        "Gauges decide; the strip cross-checks the assembly."
+    )
+
+
+def _step_blocks(plan: Plan, step: Step, unit: str) -> list[Block]:
+    blocks: list[Block] = [Caution(text=text) for text in CAUTIONS.get(step.stage, ())]
+    if step.stage is Stage.MARKS:
+        blocks += _marks_blocks(plan)
+    if step.stage in {Stage.ZERO_BEFORE, Stage.ZERO_AFTER}:
+        blocks.append(Checklist(items=_zero_items(plan, step.stage, unit)))
+    if CHECKS.get(step.stage):
+        blocks.append(Checklist(items=CHECKS[step.stage]))
+    if step.positions:
+        blocks += _turning_blocks(plan, step)
+    if step.measurements:
+        blocks.append(_measurement_table(plan, step.measurements, unit))
+    return blocks
+
+
+def _marks_blocks(plan: Plan) -> list[Block]:
+    marks = plan.engine.marks
+    front = f" Front of this engine: {marks.front}." if marks.front else ""
+    notes = "".join(f" {text}." for text in (marks.shells, marks.other) if text)
+    return [
+        Paragraph(
+            text="Caps, rods and housings were machined together: never mix them, never turn one "
+            "round. No mark, or a doubtful one: mark it yourself before it comes off."
+            f"{front}{notes}"
+        ),
+        Table(
+            columns=(
+                Column(title="Part", width_weight=1.2),
+                Column(title="Number matches", width_weight=2),
+                Column(title="Direction", width_weight=2.4),
+            ),
+            rows=tuple(
+                Row(cells=(Text(text=part), Tick(text=number), Tick(text=direction)))
+                for part, number, direction in mark_rows(plan.engine)
+            ),
+        ),
+        Checklist(
+            items=(
+                "Shells: upper or lower, place and grade mark written on their backs.",
+                "Thrust washers: which side faces the crank cheek.",
+                "Place and length of bolts, shims and dowels noted or photographed.",
+            )
+        ),
+    ]
+
+
+def _zero_items(plan: Plan, stage: Stage, unit: str) -> tuple[str, ...]:
+    zeros = zero_checks(plan.instruments)
+    if stage is Stage.ZERO_AFTER:
+        after = "A zero that moved makes every reading since the last good check doubtful."
+        return (*zeros, after)
+    return (*zeros, *dict.fromkeys(_setting_item(one, unit) for one in plan.settings))
+
+
+def _setting_item(one: GaugeSetting, unit: str) -> str:
+    gauge = f"{one.gauge.title} for {one.feature.title}"
+    if one.size_m is None:
+        return (
+            f"{gauge}: zeroed in the micrometer that read the journal, locked at each journal's "
+            "own size."
+        )
+    size = length_text(one.size_m, unit)
+    if one.set_in is None:
+        return f"{gauge}: nothing on the list spans {size}; set it in a ring, write down which."
+    note = "" if one.usual else ", for the one it is usually set in does not span that"
+    return f"{gauge}: set at {size} in {one.set_in.title}, locked{note}."
+
+
+def _turning_blocks(plan: Plan, step: Step) -> list[Block]:
+    blocks: list[Block] = []
+    caps = step.stage is Stage.RODS
+    if caps:
+        blocks.append(
+            CrankFigure(drawing=unmeasured_crank(plan.engine.layout), caption="Numbers and throws")
+        )
+    blocks.append(
+        Table(
+            columns=(
+                Column(title="Stop", align=Align.RIGHT),
+                Column(title="Turn the crank", width_weight=2.4),
+                Column(title="Position", align=Align.RIGHT, width_weight=1),
+                Column(title="Rods in reach" if caps else "Pistons at the top", width_weight=2.4),
+            ),
+            rows=tuple(
+                _stop_row(number, one, caps) for number, one in enumerate(step.positions, start=1)
+            ),
+            caption="Positions count from cylinder 1 at top dead centre, in the normal direction",
+        )
+    )
+    if caps:
+        blocks.append(Paragraph(text=_total_text(plan)))
+    return blocks
+
+
+def _stop_row(number: int, one: CrankPosition, caps: bool) -> Row:
+    turn = "not at all" if one.turn is Turn.NONE else f"{one.turn_deg:.0f}° {one.turn.value}"
+    reach = numbers_text(one.rods)
+    if caps and one.offset_deg > 0.5:
+        reach += f" (up to {one.offset_deg:.0f}° off bottom dead centre)"
+    return Row(
+        cells=(
+            Text(text=str(number)),
+            Text(text=turn),
+            Text(text=f"{one.position_deg:.0f}°"),
+            Tick(text=reach),
+        )
+    )
+
+
+def _total_text(plan: Plan) -> str:
+    crank = plan.crank
+    text = (
+        f"In all the crank turns {crank.total_turn_deg:.0f}°, the least that reaches every cap; a "
+        f"cap counts as reachable within {crank.reach_deg:.0f}° of bottom dead centre."
+    )
+    if any(one.turn is Turn.BACKWARDS for one in crank.positions):
+        text += (
+            f" If the maker forbids turning backwards, take the stops in the order of their "
+            f"positions: {crank.normal_only_turn_deg:.0f}° in all."
+        )
+    text += (
+        " The normal direction is clockwise seen from the front unless the maker says otherwise; "
+        "prefer it."
+    )
+    if plan.engine.layout.kind is LayoutKind.FLAT:
+        text += (
+            " In a flat engine with a split case the caps may be reached through the other half "
+            "only: the maker's manual decides."
+        )
+    return text
+
+
+def _measurement_table(plan: Plan, measurements: Sequence[Measurement], unit: str) -> Table:
+    return Table(
+        columns=(
+            Column(title="What, and with what", width_weight=2.4),
+            Column(title="Where", width_weight=2.2),
+            Column(title="How, and the limits", width_weight=3.4),
+        ),
+        rows=tuple(
+            Row(
+                cells=(
+                    Tick(text=f"{feature_text(one.feature)}\n{instrument_text(one, unit)}"),
+                    Text(text=where_text(one)),
+                    Text(text=_how_text(plan, one, unit)),
+                )
+            )
+            for one in measurements
+        ),
+    )
+
+
+def _how_text(plan: Plan, one: Measurement, unit: str) -> str:
+    lines = [one.feature.how] if one.feature.how else []
+    for fit in plan.engine.fits.values():
+        if fit.title in one.fits and fit.has_limits:
+            lines.append(f"{fit.title}: {limits_text(fit, unit)}")
+            lines += [
+                f"{fit.label(number)}: {limits_text(fit.at(number), unit)}"
+                for number in sorted(fit.exceptions)
+            ]
+    return "\n".join(lines)
