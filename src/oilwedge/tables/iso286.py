@@ -14,7 +14,7 @@ from enum import Enum
 from functools import cache
 from pathlib import Path
 
-from oilwedge.errors import Fault, OutOfRangeError, did_you_mean
+from oilwedge.errors import Fault, OutOfRangeError
 from oilwedge.sources import Status
 
 _CLASS = re.compile(r"([A-Za-z]{1,2})\s*([0-9]{1,2})")
@@ -114,8 +114,7 @@ def _split(tolerance_class: str) -> tuple[_Letter, int]:
             Fault(
                 given=tolerance_class,
                 allowed=f"the table holds {', '.join(classes())}",
-                action=did_you_mean(given=tolerance_class, allowed=classes())
-                or "write the limits themselves",
+                action="write the limits themselves",
             )
         )
     return letter, int(match[2])
