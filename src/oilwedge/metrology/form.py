@@ -129,13 +129,13 @@ def form_design(
             np.where(directed, np.sin(theta), 0.0),
         ]
     )
-    mean_only = matrix[:, :1]
-    lobe_alone = _carried_directions(mean_only, matrix[:, 3:])
-    slope = len(_carried_directions(mean_only, matrix[:, 1:2])) == 1
-    axial = matrix[:, :2] if slope else mean_only
-    barrel = slope and len(_carried_directions(axial, matrix[:, 2:3])) == 1
-    axial = matrix[:, :3] if barrel else axial
-    turns = _carried_directions(axial, matrix[:, 3:])  # (rank, 2)
+    # Only readings whose place (or direction) is known tell whether a term is carried; the
+    # others must not lend a contrast that nobody measured.
+    lobe_alone = _carried_directions(matrix[directed, :1], matrix[directed, 3:])
+    slope = len(_carried_directions(matrix[placed, :1], matrix[placed, 1:2])) == 1
+    barrel = slope and len(_carried_directions(matrix[placed, :2], matrix[placed, 2:3])) == 1
+    axial = matrix[:, : 3 if barrel else 2 if slope else 1]
+    turns = _carried_directions(axial[directed], matrix[directed, 3:])  # (rank, 2)
     basis = np.zeros((_TERMS, axial.shape[1] + len(turns)))
     basis[: axial.shape[1], : axial.shape[1]] = np.eye(axial.shape[1])
     basis[3:, axial.shape[1] :] = turns.T
@@ -158,6 +158,8 @@ def _carried_directions(
     fitted: NDArray[np.float64], columns: NDArray[np.float64]
 ) -> NDArray[np.float64]:
     """Combinations (rank, k) of the columns that the readings still carry beside ``fitted``."""
+    if not len(columns):
+        return np.zeros((0, columns.shape[1]))
     rest = columns - fitted @ (np.linalg.pinv(fitted) @ columns)
     _, singular, directions = np.linalg.svd(rest, full_matrices=False)
     kept: NDArray[np.float64] = directions[

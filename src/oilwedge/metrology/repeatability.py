@@ -63,9 +63,10 @@ def choose_repeatability(
         default=None,
     )
     experience = instrument.repeatability_m
+    assumed = max(instrument.permissible_error_m / 2.0, instrument.resolution_m)
     if seen is not None:
         enough = seen.degrees_of_freedom >= ENOUGH_DEGREES_OF_FREEDOM
-        if enough or (experience is not None and _scatters_more(seen, experience)):
+        if enough or _scatters_more(seen, assumed if experience is None else experience):
             return Repeatability(
                 standard_deviation_m=seen.standard_deviation_m,
                 degrees_of_freedom=seen.degrees_of_freedom,
@@ -77,9 +78,6 @@ def choose_repeatability(
             degrees_of_freedom=instrument.repeatability_degrees_of_freedom,
             words=f"experience with {instrument.title}",
         )
-    assumed = max(instrument.permissible_error_m / 2.0, instrument.resolution_m)
-    if seen is not None and seen.standard_deviation_m > assumed:
-        assumed = seen.standard_deviation_m
     return Repeatability(
         standard_deviation_m=assumed,
         degrees_of_freedom=math.inf,
