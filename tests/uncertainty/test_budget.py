@@ -53,6 +53,7 @@ def test_the_totals_are_those_of_the_quantity() -> None:
     assert result.degrees_of_freedom == pytest.approx(15**2 / (81 / 4))
     assert result.expanded == QUANTITY.expanded(coverage_probability=0.99)
     assert result.k == result.expanded.k
+    assert result.nu == result.degrees_of_freedom
 
 
 def test_an_exact_value_has_no_lines() -> None:

@@ -35,6 +35,11 @@ class Budget:
     expanded: Expanded
 
     @property
+    def nu(self) -> float:
+        """The effective degrees of freedom, not cut."""
+        return self.degrees_of_freedom
+
+    @property
     def k(self) -> float:
         """The coverage factor."""
         return self.expanded.k
