@@ -127,6 +127,10 @@ def test_a_rod_of_a_flat_engine_may_hang_below() -> None:
     )
     lines = crank_text(drawing)
     assert _row_of(lines, "r1") == _row_of(lines, "┌") + 1
+    upright = CrankDrawing(
+        mains=drawing.mains, throws=(Throw(angle_deg=0, rods=(RodMark(label="r1"),)),)
+    )
+    assert _label_place(crank_svg(drawing), "r1")[1] > _label_place(crank_svg(upright), "r1")[1]
 
 
 def test_each_bearing_carries_the_sign_of_its_state() -> None:

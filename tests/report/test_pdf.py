@@ -1,4 +1,5 @@
 import re
+import sys
 from datetime import UTC, datetime
 from itertools import count
 
@@ -6,7 +7,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from oilwedge.errors import InputError
+from oilwedge.errors import InputError, MissingExtraError
 from oilwedge.report.crank_drawing import CrankDrawing, MainMark, RodMark, Throw
 from oilwedge.report.document import (
     Align,
@@ -204,6 +205,40 @@ def test_fonts_are_those_of_the_font_packages() -> None:
     names = re.findall(rb"/BaseFont ?/[A-Z]{6}\+([A-Za-z]+)", pdf)
     assert names
     assert all(name.startswith(b"IBMPlex") for name in names)
+
+
+def test_fonts_of_the_system_are_not_asked(monkeypatch: pytest.MonkeyPatch) -> None:
+    asked: dict[str, object] = {}
+
+    def compile_nothing(template: object, **settings: object) -> bytes:
+        asked.update(settings)
+        return b""
+
+    monkeypatch.setattr("typst.compile", compile_nothing)
+    _render()
+    assert asked["ignore_system_fonts"] is True
+
+
+def test_the_missing_extra_is_named_with_its_remedy(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setitem(sys.modules, "typst", None)
+    with pytest.raises(MissingExtraError, match=r"pip install 'oilwedge\[pdf\]'"):
+        _render()
+
+
+def test_a_squeezed_table_keeps_windows_and_values_apart() -> None:
+    long = Text(text="Kurbelwellenhauptlagerzapfen " * 3)
+    value = "0.038 ± 0.006 mm"
+    columns = (
+        *(Column(title=str(number)) for number in range(3)),
+        Column(title="w"),
+        Column(title="n", align=Align.NUMBER),
+    )
+    row = Row(cells=(long, long, long, Window(sign=SIGN), Text(text=value)))
+    with pdfium.PdfDocument(_render(Table(columns=columns, rows=(row,)))) as document:
+        page = document[0].get_textpage()
+        text = page.get_text_range()
+        label, number = text.index("strip"), text.index("0.038")
+        assert page.get_charbox(label + 4)[2] < page.get_charbox(number)[0]
 
 
 def test_a_date_without_time_zone_is_refused() -> None:

@@ -72,6 +72,13 @@ def test_a_value_keeps_its_uncertainty_and_unit_on_one_line(columns: int) -> Non
     assert all(text_columns(line) <= columns for line in text.splitlines())
 
 
+def test_a_value_longer_than_a_word_may_be_is_still_not_broken() -> None:
+    value = "1000000000.038 ± 1000000000.006 mm"
+    columns = (Column(title="a"), Column(title="b"))
+    table = Table(columns=columns, rows=(Row(cells=(Text(text=value), Text(text="x " * 90))),))
+    assert value in _render(table, columns=50)
+
+
 def test_a_table_that_fits_has_a_window_beside_its_verdict() -> None:
     text = _render(_fits("rod 1"))
     (line,) = [line for line in text.splitlines() if "rod 1" in line]

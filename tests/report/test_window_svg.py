@@ -42,6 +42,15 @@ def test_distances_are_true_to_scale() -> None:
     assert xs[3] - xs[2] == pytest.approx(xs[1] - xs[0], abs=0.05)
 
 
+def test_a_whisker_reaches_its_uncertainty_to_each_side() -> None:
+    marks = (WindowMark(value=0.035, half_width=0.014),)
+    svg = window_svg(WindowSign(low=0.021, high=0.049, marks=marks))
+    ends = re.search(r'd="M([\d.]+) [\d.]+H([\d.]+)"[^>]*stroke-width="1.3"', svg)
+    assert ends is not None
+    # 0.035 - 0.014 and 0.035 + 0.014 are the limits themselves
+    assert [float(end) for end in ends.groups()] == pytest.approx(_bracket_places(svg))
+
+
 def test_marks_stand_one_under_another() -> None:
     ys = [y for _, y in _dots(window_svg(_sign(0.03, 0.03, 0.03)))]
     assert ys == sorted(set(ys))

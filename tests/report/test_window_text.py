@@ -32,6 +32,11 @@ def test_a_whisker_reaches_its_uncertainty_to_each_side() -> None:
     assert line == "..........[--|==o==|--].....#......."
 
 
+@pytest.mark.parametrize(("value", "column"), [(5.4, 15), (5.6, 16), (6.4, 16), (6.6, 17)])
+def test_a_dot_stands_in_the_nearest_column(value: float, column: int) -> None:
+    assert _line(WindowMark(value=value)).index("o") == column
+
+
 def test_the_unicode_drawing_has_the_same_columns() -> None:
     line = _line(WindowMark(value=6.0, half_width=3.0), Encoding.UNICODE)
     assert line == "··········[──┣━━●━━┫──]·····▌·······"

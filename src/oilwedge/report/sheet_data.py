@@ -42,6 +42,14 @@ LONG_WORD = 18
 # A row with more text than this may go over a page end; shorter ones stay whole.
 LONG_ROW = 500
 WINDOW_PX = 182.0
+POINTS_PER_PIXEL = 0.75
+# The template's figures are 8 pt Plex Mono, whose advance is 0.6 em.
+FIGURE_POINTS = 4.8
+LONG_VALUE = 26
+# A4 less the template's margins of 24 mm and 22 mm; Letter is wider.
+TEXT_WIDTH_POINTS = 464.0
+GAP_POINTS = 11.4
+LEAST_OTHER_POINTS = 40.0
 _LONG_WORD_PATTERN = re.compile(rf"[^\s{NO_BREAK}]{{{LONG_WORD + 1},}}")
 _LANGUAGE = re.compile(r"[a-z]{2,3}")
 
@@ -124,15 +132,17 @@ def _state(state: StateSign, words: str) -> Data:
 
 
 def _table(table: Table) -> Data:
+    numbers = _aligned_numbers(table)
+    widths = _fixed_widths(table, numbers)
     columns = [
         {
             "title": sheet_text(column.title),
             "align": column.align.value,
             "weight": column.width_weight or 0,
+            "fixed": widths.get(at, 0),
         }
-        for column in table.columns
+        for at, column in enumerate(table.columns)
     ]
-    numbers = _aligned_numbers(table)
     room = max(
         (
             label_room_px(cell.sign, width_px=WINDOW_PX)
@@ -164,6 +174,40 @@ def _aligned_numbers(table: Table) -> Mapping[tuple[int, int], str]:
         padded = align_on_point(tuple(texts.values()))
         aligned.update({(number, at): text for number, text in zip(texts, padded, strict=True)})
     return aligned
+
+
+def _fixed_widths(table: Table, numbers: Mapping[tuple[int, int], str]) -> Mapping[int, float]:
+    """Give the widths (points) of columns that must not be squeezed: windows and values.
+
+    Where they would leave too little for the other columns the widths of values are left
+    to the typesetter.
+    """
+    windows: dict[int, float] = {}
+    values: dict[int, float] = {}
+    for at, column in enumerate(table.columns):
+        cells = [row.cells[at] for row in table.rows if row.emphasis is not Emphasis.GROUP]
+        if any(isinstance(cell, Window) for cell in cells):
+            windows[at] = WINDOW_PX * POINTS_PER_PIXEL
+        elif column.align is Align.NUMBER and column.width_weight is None:
+            longest = max(
+                (_value_columns(text) for (_, place), text in numbers.items() if place == at),
+                default=0,
+            )
+            title = max((len(word) for word in column.title.split()), default=0)
+            if longest > 0 and title <= LONG_WORD:
+                values[at] = max(longest, title) * FIGURE_POINTS
+    others = len(table.columns) - len(windows) - len(values)
+    needed = sum([*windows.values(), *values.values()]) + others * LEAST_OTHER_POINTS
+    room = TEXT_WIDTH_POINTS - GAP_POINTS * len(table.columns)
+    return {**windows, **values} if needed <= room else windows
+
+
+def _value_columns(text: str) -> int:
+    """Count the figures of the longest line, or of its longest word where it is long."""
+    longest = max(len(line) for line in text.split("\n"))
+    if longest <= LONG_VALUE:
+        return longest
+    return min(LONG_VALUE, max((len(word) for word in text.split(" ")), default=0))
 
 
 def _row(row: Row, number: int, numbers: Mapping[tuple[int, int], str], label_room: float) -> Data:
