@@ -36,7 +36,10 @@ class Caps(Enum):
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Throw:
-    """One crank pin: its angle, seen from the front, and the rods (cylinder numbers) on it."""
+    """One crank pin: its angle and the rods (cylinder numbers) on it.
+
+    The angle counts clockwise, seen from the front, with 0 for the first pin straight up.
+    """
 
     angle_deg: float
     rods: tuple[int, ...]
@@ -47,7 +50,8 @@ class Layout:
     """How the engine is laid out.
 
     ``bank_angle_deg``: for each cylinder (in order of number) the angle of its axis from the
-    vertical, positive clockwise seen from the front; 0 for in-line.
+    vertical, positive clockwise seen from the front; 0 for in-line. The first bank of a file is the
+    positive one (on the right, seen from the front).
     """
 
     kind: LayoutKind

@@ -12,6 +12,7 @@ from oilwedge.toml_text import Path
 from oilwedge.units import Parsed
 
 _HERE: Path = ("layout",)
+_SAME_DEG = 0.01
 
 
 def read_layout(table: LayoutTable | None, *, findings: Findings) -> Layout | None:
@@ -35,7 +36,7 @@ def read_layout(table: LayoutTable | None, *, findings: Findings) -> Layout | No
     banks = _bank_angles(table, cylinders=cylinders, findings=findings)
     if len(findings.faults) > before or cut:
         return None
-    return Layout(
+    layout = Layout(
         kind=LayoutKind(kind),
         cylinders=cylinders,
         firing_order=tuple(order),
@@ -52,6 +53,38 @@ def read_layout(table: LayoutTable | None, *, findings: Findings) -> Layout | No
         intake_valves=table.intake_valves or cylinders,
         exhaust_valves=table.exhaust_valves or cylinders,
     )
+    if not fires_in_order(layout):
+        findings.warning(
+            (*_HERE, "firing_order"),
+            given=order,
+            allowed="with these throw angles the cylinders cannot fire in this order in one cycle",
+            action="check the firing order, the throw angles and which rods are on which throw",
+        )
+    return layout
+
+
+def fires_in_order(layout: Layout) -> bool:
+    """Whether the pistons can reach their firing dead centres in this order within one cycle.
+
+    A piston is at top dead centre when the crank has turned by bank angle less throw angle.
+    The steps from one firing to the next, each over 0 and up to one turn, add up to at most
+    the cycle (two turns with four strokes, one with two). Both senses of rotation and both
+    sides for the first bank are tried, so that only an order that fits none is refused.
+    """
+    cycle = 360.0 * layout.strokes / 2
+    for side in (1.0, -1.0):
+        centres = [
+            (side * layout.bank_angle_deg[rod - 1] - layout.throw_of(rod).angle_deg) % 360.0
+            for rod in layout.firing_order
+        ]
+        following = [*centres[1:], centres[0]]
+        for sense in (1.0, -1.0):
+            steps = [
+                sense * (later - now) % 360.0 for now, later in zip(centres, following, strict=True)
+            ]
+            if sum(step if step > _SAME_DEG else 360.0 for step in steps) <= cycle + _SAME_DEG:
+                return True
+    return False
 
 
 def degrees(angle: Parsed) -> float:
@@ -209,4 +242,4 @@ def _bank_angles(table: LayoutTable, *, cylinders: int, findings: Findings) -> t
                 allowed="it lies between 0 and 180 degrees",
                 action='with 180 degrees write kind = "flat"',
             )
-    return tuple(-half if number in banks[0] else half for number in range(1, cylinders + 1))
+    return tuple(half if number in banks[0] else -half for number in range(1, cylinders + 1))

@@ -1,0 +1,1 @@
+"""What a shop owns: instruments, strips, people; the shop file in."""
