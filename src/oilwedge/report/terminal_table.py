@@ -53,7 +53,7 @@ class TableLine:
 
 def table_lines(table: Table, *, columns: int, encoding: Encoding) -> tuple[TableLine, ...]:
     """Set a table; where its columns do not fit side by side, one record under another."""
-    layout = _Layout(table=table, encoding=encoding, texts=_cell_texts(table, encoding))
+    layout = _layout(table, encoding)
     widths = layout.widths(columns)
     if widths is not None:
         return layout.grid(widths)
@@ -81,7 +81,7 @@ def _windows_below(
         for row in table.rows
     )
     narrow = Table(columns=tuple(table.columns[at] for at in kept), rows=narrow_rows)
-    layout = _Layout(table=narrow, encoding=encoding, texts=_cell_texts(narrow, encoding))
+    layout = _layout(narrow, encoding)
     widths = layout.widths(columns)
     if widths is None:
         return None
@@ -104,6 +104,15 @@ def _window_lines(cell: Window, room: int, encoding: Encoding) -> tuple[str, ...
     width = max(LEAST_WINDOW, min(MOST_WINDOW, room - _label_columns(cell, encoding)))
     drawn = window_text(cell.sign, width=width, encoding=encoding)
     return tuple(cut_text(legible(" ".join(line.split("\n"))), columns=room) for line in drawn)
+
+
+def _layout(table: Table, encoding: Encoding) -> "_Layout":
+    return _Layout(
+        table=table,
+        encoding=encoding,
+        texts=_cell_texts(table, encoding),
+        label_room=_label_room(table, encoding),
+    )
 
 
 def _cell_texts(table: Table, encoding: Encoding) -> dict[tuple[int, int], str]:
@@ -147,6 +156,7 @@ class _Layout:
     table: Table
     encoding: Encoding
     texts: dict[tuple[int, int], str]
+    label_room: dict[int, int]
 
     def column_needs(self, number: int, column: Column) -> tuple[int, int]:
         """Give the least and the natural width of a column."""
@@ -238,7 +248,7 @@ class _Layout:
         cell = self.table.rows[row_number].cells[number]
         if isinstance(cell, Window):
             # The same scale in the whole column, with or without labels of its own.
-            unused = self.label_columns(number) - _label_columns(cell, self.encoding)
+            unused = self.label_room[number] - _label_columns(cell, self.encoding)
             return _window_lines(cell, width - unused, self.encoding)
         lines = wrap_text(self.texts[row_number, number], columns=width)
         if isinstance(cell, State) and width > 12:
@@ -270,13 +280,15 @@ class _Layout:
             lines.append(TableLine(text=""))
         return tuple(lines[:-1] if lines and not lines[-1].text else lines)
 
-    def label_columns(self, number: int) -> int:
-        """Give the room for labels in a window column, the same for each row."""
-        cells = [row.cells[number] for row in self.table.rows if row.emphasis is not Emphasis.GROUP]
-        return max(
-            (_label_columns(cell, self.encoding) for cell in cells if isinstance(cell, Window)),
-            default=0,
-        )
+
+def _label_room(table: Table, encoding: Encoding) -> dict[int, int]:
+    """Give each window column its room for labels, the same for each row."""
+    room: dict[int, int] = {}
+    for row in table.rows:
+        for at, cell in enumerate(row.cells):
+            if isinstance(cell, Window) and row.emphasis is not Emphasis.GROUP:
+                room[at] = max(room.get(at, 0), _label_columns(cell, encoding))
+    return room
 
 
 def _label_columns(cell: Window, encoding: Encoding) -> int:
