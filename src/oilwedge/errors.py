@@ -100,7 +100,7 @@ class InputError(OilwedgeError, ValueError):
         return "\n".join(fault.sentence() for fault in self.faults)
 
     def at(self, where: Where) -> Self:
-        """The same error, of the same class; every fault that has no place yet is put at `where`."""
+        """The same error, of the same class; a fault that has no place yet is put at ``where``."""
         placed = (f if str(f.where) else f.at(where) for f in self.faults)
         return type(self)(*placed)
 
