@@ -17,6 +17,7 @@ Valid for steady, even temperatures; -20 to 100 °C is what a shop can mean.
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from oilwedge.errors import Fault, OutOfRangeError
@@ -107,7 +108,7 @@ class RelativeCorrection:
     """``L20 = L · factor``; contributions are relative: times L they are in metres."""
 
     factor: float
-    contributions: dict[ErrorSource, float]
+    contributions: Mapping[ErrorSource, float]
 
 
 def relative_correction(
@@ -226,7 +227,7 @@ def require_plausible(temperature_c: float) -> None:
         )
 
 
-def _with(value: Quantity, relative: dict[ErrorSource, float], *, times: float) -> Quantity:
+def _with(value: Quantity, relative: Mapping[ErrorSource, float], *, times: float) -> Quantity:
     contributions = dict(value.contributions)
     for source, part in relative.items():
         contributions[source] = contributions.get(source, 0.0) + part * times
