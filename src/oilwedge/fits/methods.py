@@ -8,7 +8,15 @@ from dataclasses import dataclass
 from oilwedge.engine.model import Fit, Shape, WayKind
 from oilwedge.fits.verdict import Evidence
 from oilwedge.fits.way import WayResult, measure_way
-from oilwedge.metrology.comparison import Comparison, Estimate, Role, compare
+from oilwedge.metrology.comparison import (
+    Comparison,
+    Estimate,
+    Pair,
+    Role,
+    compare,
+    contradicts_bounds,
+)
+from oilwedge.metrology.likely_cause import Disagreement, LikelyCause, likely_causes
 from oilwedge.metrology.size import SizeEstimate
 
 
@@ -19,17 +27,65 @@ class FitMeasurement:
     ``leading`` is the way whose form (tightest and loosest place) carries the result, moved onto
     the combined mean of all the ways that decide; ``disagree`` says that two ways do not fit
     together within their uncertainty, so that nothing was averaged.
+    ``against_bound`` is a way whose one-sided reading contradicts the leading one.
     """
 
     ways: tuple[WayResult, ...]
     evidence: Evidence
     leading: WayResult | None = None
     comparison: Comparison | None = None
+    against_bound: WayResult | None = None
 
     @property
     def disagree(self) -> bool:
         """Whether two ways contradict each other."""
+        if self.against_bound is not None:
+            return True
         return self.comparison is not None and not self.comparison.agree
+
+    @property
+    def causes(self) -> tuple[LikelyCause, ...]:
+        """The usual causes of the contradiction, most likely first; empty where there is none."""
+        kinds = {result.way.key: result.way.kind for result in self.ways}
+        if self.against_bound is not None and self.leading is not None:
+            bound, mean = self.against_bound.evidence, self.leading.evidence.mean
+            strip_smaller = bound.at_most_m is not None and mean is not None
+            if self.against_bound.way.kind is not WayKind.STRIP:
+                return likely_causes(Disagreement.OTHER)
+            return likely_causes(
+                Disagreement.STRIP_SMALLER if strip_smaller else Disagreement.STRIP_LARGER
+            )
+        if self.comparison is None or self.comparison.agree:
+            return ()
+        worst = max(self.comparison.pairs, key=lambda pair: abs(pair.normalised_error))
+        return likely_causes(_disagreement(worst, kinds))
+
+
+def _disagreement(pair: Pair, kinds: Mapping[str, WayKind]) -> Disagreement:
+    """Name the kind of contradiction: which way reads smaller."""
+    for key, sign in ((pair.first, 1.0), (pair.second, -1.0)):
+        smaller = sign * pair.difference.value < 0.0
+        if kinds[key] is WayKind.STRIP:
+            return Disagreement.STRIP_SMALLER if smaller else Disagreement.STRIP_LARGER
+        if kinds[key] is WayKind.WALLS:
+            return Disagreement.WALLS_SMALLER if smaller else Disagreement.WALLS_LARGER
+        if kinds[key] is WayKind.ZEROED_GAUGE:
+            return Disagreement.ZEROED_GAUGE_DIFFERS
+    return Disagreement.OTHER
+
+
+def _against_bound(results: Sequence[WayResult], leading: WayResult) -> WayResult | None:
+    """Find a way whose "at most" or "at least" the leading way's mean contradicts."""
+    mean = leading.evidence.mean
+    if mean is None:
+        return None
+    for result in results:
+        bound = result.evidence
+        if result is not leading and contradicts_bounds(
+            quantity=mean, at_least_m=bound.at_least_m, at_most_m=bound.at_most_m
+        ):
+            return result
+    return None
 
 
 def _role(result: WayResult) -> Role:
@@ -76,8 +132,11 @@ def measure_fit(
         return FitMeasurement(ways=results, evidence=_merged_bounds(results))
     deciding = [result for result in usable if _role(result) is Role.DECIDES] or usable
     leading = min(deciding, key=_uncertainty)
+    against_bound = _against_bound(results, leading)
     if len(usable) == 1:
-        return FitMeasurement(ways=results, evidence=leading.evidence, leading=leading)
+        return FitMeasurement(
+            ways=results, evidence=leading.evidence, leading=leading, against_bound=against_bound
+        )
     window_m = None
     if fit.low_m is not None and fit.high_m is not None:
         window_m = fit.high_m - fit.low_m
@@ -92,7 +151,13 @@ def measure_fit(
     evidence = leading.evidence
     if comparison.agree:
         evidence = _moved(evidence, comparison)
-    return FitMeasurement(ways=results, evidence=evidence, leading=leading, comparison=comparison)
+    return FitMeasurement(
+        ways=results,
+        evidence=evidence,
+        leading=leading,
+        comparison=comparison,
+        against_bound=against_bound,
+    )
 
 
 def _uncertainty(result: WayResult) -> float:

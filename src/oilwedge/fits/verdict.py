@@ -180,6 +180,21 @@ def _finding_from_bounds(
     )
 
 
+def _place_that_judges(evidence: Evidence, name: LimitName) -> Quantity | None:
+    """The tightest place for a lower limit, the loosest for an upper one.
+
+    None where a one-sided reading tells of a place that is tighter (or looser) still: then that
+    bound judges, for the value does not speak of that place.
+    """
+    if name.is_lower:
+        value, bound_m = evidence.smallest, evidence.at_most_m
+        hidden = value is not None and bound_m is not None and bound_m < value.value
+    else:
+        value, bound_m = evidence.largest, evidence.at_least_m
+        hidden = value is not None and bound_m is not None and bound_m > value.value
+    return None if hidden else value
+
+
 def limit_findings(*, evidence: Evidence, limits: LimitsInForce) -> tuple[LimitFinding, ...]:
     """Hold the tightest place against the lower limits and the loosest against the upper ones.
 
@@ -195,7 +210,7 @@ def limit_findings(*, evidence: Evidence, limits: LimitsInForce) -> tuple[LimitF
         limit_m = limits.value_of(name)
         if limit_m is None:
             continue
-        value = evidence.smallest if name.is_lower else evidence.largest
+        value = _place_that_judges(evidence, name)
         if value is None:
             finding = _finding_from_bounds(
                 limit=name,
@@ -246,10 +261,10 @@ def _state(sides: dict[LimitName, bool | None]) -> State:
 
 
 def _wider_than_window(*, evidence: Evidence, limits: LimitsInForce) -> bool:
-    """Say whether U alone is as wide as the window, so that no value could show "right"."""
+    """Say whether U is as large as the whole window: even in its middle the value tells nothing."""
     if limits.low_m is None or limits.high_m is None or evidence.mean is None:
         return False
-    return 2.0 * evidence.mean.expanded().half_width >= limits.high_m - limits.low_m
+    return evidence.mean.expanded().half_width >= limits.high_m - limits.low_m
 
 
 def _closest(findings: Sequence[LimitFinding], state: State) -> LimitName | None:
@@ -300,7 +315,7 @@ def judge_fit(
     needs_proof = rule is DecisionRule.SAFETY_MARGIN
     sides = _sides(findings, needs_proof=needs_proof)
     state = _state(sides)
-    one_sided = evidence.mean is None
+    one_sided = any(one.margin_m is None and one.proof is Proof.OPEN for one in findings)
     if state is State.CANNOT_TELL:
         doubt = doubt or (Doubt.ONE_SIDED if one_sided else Doubt.UNCERTAINTY)
     if doubt is None and _wider_than_window(evidence=evidence, limits=limits):

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from oilwedge.engine.model import Fit, Judged, JudgedAt, Shape, Way, WayKind
 from oilwedge.fits.verdict import Evidence
-from oilwedge.metrology.form import FormFit, extremes
+from oilwedge.metrology.form import FormFit, combined_extremes
 from oilwedge.metrology.size import SizeEstimate
 from oilwedge.uncertainty.quantity import (
     ErrorSource,
@@ -42,29 +42,18 @@ class WayResult:
         return self.evidence.mean is not None
 
 
+CROWN_DEG = 0.0  # the catalogue counts directions in a housing from square to the split
+
+
 def _across_the_crown(form: FormFit, *, shape: Shape, way: WayKind) -> FormFit:
-    """Take a bare housing where its shells are thickest: square to the split (90 degrees).
+    """Take a bare housing where its shells are thickest: square to the split.
 
     Shells are thinner towards the split on purpose, so the housing's own out-of-round does not
     reach the film; only its size at the crown does.
     """
-    if way is not WayKind.WALLS or shape is not Shape.INSIDE or form.lobe_cos is None:
-        return form
-    return FormFit(
-        mean=form.mean - form.lobe_cos,
-        slope=form.slope,
-        barrel=form.barrel,
-        lobe_cos=None,
-        lobe_sin=None,
-        residual_s_m=form.residual_s_m,
-        degrees_of_freedom=form.degrees_of_freedom,
-    )
-
-
-def _combined(terms: Sequence[tuple[float, Quantity | None]]) -> Quantity | None:
-    """Add up what is there; None where no feature carries this part of the form."""
-    present = [(factor, term) for factor, term in terms if term is not None]
-    return linear_combination(terms=present) if present else None
+    if way is WayKind.WALLS and shape is Shape.INSIDE:
+        return form.along(angle_deg=CROWN_DEG)
+    return form
 
 
 def _way_error(way: Way, label: str) -> Quantity:
@@ -139,21 +128,17 @@ def measure_way(
         )
         for term in way.terms
     ]
-    mean = linear_combination(terms=[(factor, form.mean) for factor, form in forms])
-    mean = mean + _way_error(way, label)
-    slope = _combined([(factor, form.slope) for factor, form in forms])
-    found = extremes(
-        mean=mean,
-        slope=slope,
-        barrel=_combined([(factor, form.barrel) for factor, form in forms]),
-        lobe_cos=_combined([(factor, form.lobe_cos) for factor, form in forms]),
-        lobe_sin=_combined([(factor, form.lobe_sin) for factor, form in forms]),
+    error = _way_error(way, label)
+    mean = linear_combination(
+        terms=[*((factor, form.mean) for factor, form in forms), (1.0, error)]
     )
+    found = combined_extremes(terms=forms, key=f"{label}:{way.key}")
+    slopes = [(factor, form.slope) for factor, form in forms if form.slope is not None]
     at_least, at_most = _bounds(way, sizes)
     evidence = Evidence(
         mean=mean,
-        smallest=found.smallest if fit.low_judged_at is JudgedAt.EXTREME else mean,
-        largest=found.largest if fit.high_judged_at is JudgedAt.EXTREME else mean,
+        smallest=found.smallest + error if fit.low_judged_at is JudgedAt.EXTREME else mean,
+        largest=found.largest + error if fit.high_judged_at is JudgedAt.EXTREME else mean,
         at_least_m=at_least,
         at_most_m=at_most,
     )
@@ -162,7 +147,9 @@ def measure_way(
         evidence=evidence,
         smallest_at=found.smallest_at,
         largest_at=found.largest_at,
-        taper=None if slope is None else slope * 2.0,
+        taper=linear_combination(terms=[(2.0 * f, slope) for f, slope in slopes])
+        if slopes
+        else None,
     )
 
 

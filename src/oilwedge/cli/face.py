@@ -1,0 +1,79 @@
+"""The terminal as a face: what it can print, how wide it is, and where faults go."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import sys
+from enum import Enum
+
+from oilwedge.engine.model import Engine
+from oilwedge.report.document import Document
+from oilwedge.report.encoding import Encoding
+from oilwedge.report.terminal import Colour, render_terminal
+from oilwedge.usecases.wording import LengthFace
+
+LEAST_COLUMNS = 60
+USUAL_COLUMNS = 80
+
+
+class UnitChoice(Enum):
+    """Units in which lengths can be shown."""
+
+    MM = "mm"
+    UM = "um"
+    INCH = "in"
+    THOU = "thou"
+
+
+_UNIT_NAMES = {
+    UnitChoice.MM: "mm",
+    UnitChoice.UM: "µm",
+    UnitChoice.INCH: "in",
+    UnitChoice.THOU: "thou",
+}
+
+
+def length_face(*, choice: UnitChoice | None, engine: Engine, show_k: bool = False) -> LengthFace:
+    """Show lengths in the unit that was asked for, else in the engine file's."""
+    unit = _UNIT_NAMES[choice] if choice is not None else engine.unit
+    return LengthFace(unit=unit, show_k=show_k)
+
+
+def prepare_streams() -> None:
+    """Make printing never fail on a character: UTF-8, or "?" where a terminal is narrower."""
+    for stream in (sys.stdout, sys.stderr):
+        reconfigure = getattr(stream, "reconfigure", None)
+        if reconfigure is not None:
+            reconfigure(errors="replace")
+
+
+def encoding() -> Encoding:
+    """What the standard output can take."""
+    name = (getattr(sys.stdout, "encoding", None) or "ascii").lower()
+    return Encoding.UNICODE if "utf" in name else Encoding.ASCII
+
+
+def colour() -> Colour:
+    """Colour only on a terminal, and never where NO_COLOR is set (no-color.org)."""
+    if os.environ.get("NO_COLOR") or not sys.stdout.isatty():
+        return Colour.NONE
+    return Colour.ANSI
+
+
+def columns() -> int:
+    """The width of the terminal, 80 where there is none or it is wider."""
+    if not sys.stdout.isatty():
+        return USUAL_COLUMNS
+    return max(LEAST_COLUMNS, min(USUAL_COLUMNS, shutil.get_terminal_size().columns))
+
+
+def show(document: Document) -> None:
+    """Print a document on the standard output."""
+    text = render_terminal(document, columns=columns(), encoding=encoding(), colour=colour())
+    sys.stdout.write(text)
+
+
+def say(text: str) -> None:
+    """Print a line for a person on the standard error, so that output stays clean when piped."""
+    sys.stderr.write(f"{text}\n")

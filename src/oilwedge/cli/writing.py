@@ -1,0 +1,40 @@
+"""Write what was asked for: whole, or not at all."""
+
+from __future__ import annotations
+
+import datetime
+import os
+import secrets
+from pathlib import Path
+
+from oilwedge.cli.face import say
+from oilwedge.errors import Fault, InputError, Where
+from oilwedge.report.document import Document
+
+
+def write_file(path: Path, data: bytes) -> None:
+    """Write a file beside its place and move it there, so that no half of it stays behind."""
+    draft = path.with_name(f".{path.name}.{secrets.token_hex(4)}.new")
+    try:
+        draft.write_bytes(data)
+        os.replace(draft, path)  # noqa: PTH105  (one atomic move over what is there)
+    except OSError as error:
+        draft.unlink(missing_ok=True)
+        raise InputError(
+            Fault(
+                where=Where(file=str(path)),
+                given="",
+                allowed=f"this file cannot be written ({error.strerror})",
+                action="name a folder that exists and that you may write in",
+            )
+        ) from None
+
+
+def write_sheet(path: Path, document: Document, *, created: datetime.datetime) -> None:
+    """Set a document as PDF and say where it is."""
+    from oilwedge.report.pdf import render_pdf  # heavy: only when a sheet is asked for
+
+    write_file(path, render_pdf(document, created=created))
+    say(f"Sheet written to {path}")
+
+

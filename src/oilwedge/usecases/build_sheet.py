@@ -1,0 +1,266 @@
+"""The build sheet: what somebody else needs in order to trust this engine, on paper."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from oilwedge import __version__
+from oilwedge.engine.model import Engine
+from oilwedge.fits.limits import Condition
+from oilwedge.fits.verdict import State
+from oilwedge.metrology.size import SizeEstimate
+from oilwedge.report.document import (
+    Align,
+    Block,
+    Caution,
+    Column,
+    CrankFigure,
+    Document,
+    Heading,
+    KeyValues,
+    PageBreak,
+    Paper,
+    Paragraph,
+    Row,
+    SignatureBox,
+    Table,
+    Text,
+    Window,
+    WritingLines,
+)
+from oilwedge.report.document import State as StateCell
+from oilwedge.usecases.judgement import FitResult, Judgement
+from oilwedge.usecases.signs import crank_drawing, state_sign, window_sign
+from oilwedge.usecases.verdict_document import (
+    limits_text,
+    remark_blocks,
+    shown_value,
+    summary_sentence,
+)
+from oilwedge.usecases.wording import LengthFace, condition_words, rule_words, verdict_words
+
+CAUTIONS = (
+    Caution(
+        title="Before you close this engine",
+        text=(
+            "The maker's manual, local rules and licensed practice come first; this sheet does not"
+            " overrule them. A verdict holds only for the parts, marks and states named here: a"
+            " part that is machined, exchanged or fitted elsewhere afterwards must be measured"
+            " again."
+        ),
+    ),
+    Caution(
+        title="At the bench",
+        text=(
+            "Clean off every flattened strip before the oil goes on. Shells have sharp edges. A"
+            " crank that is free can turn by itself and takes fingers with it; chock it. Keep"
+            " solvent vapour away from flames, and wear eye protection. Lift block and crank with"
+            " gear made for the weight."
+        ),
+    ),
+)
+
+
+def build_sheet(
+    *, judgement: Judgement, face: LengthFace, paper: Paper, date_text: str
+) -> Document:
+    """Set out the whole judgement on paper.
+
+    Identity, crank, fits with their windows, what is wrong, sizes, how it was measured and with
+    what, part states, cautions, notes, signatures.
+    """
+    blocks: list[Block] = [
+        *_identity(judgement, date_text=date_text),
+        Caution(title=CAUTIONS[0].title, text=CAUTIONS[0].text),
+        *_fits(judgement, face=face),
+        *_remarks(judgement, face=face),
+        *_sizes(judgement, face=face),
+        *_methods(judgement),
+        *_part_conditions(judgement),
+        Caution(title=CAUTIONS[1].title, text=CAUTIONS[1].text),
+        Heading(level=2, text="Notes by hand"),
+        WritingLines(count=4),
+        SignatureBox(labels=("measured by, date", "checked by, date")),
+    ]
+    return Document(
+        title=f"Build sheet: {judgement.engine.name}",
+        subtitle=summary_sentence(judgement),
+        paper=paper,
+        job_number=judgement.job_number,
+        qr_text=f"job {judgement.job_number} {judgement.head}".strip() if judgement.head else "",
+        blocks=tuple(blocks),
+        footer=f"oilwedge {__version__}; lengths at 20 °C; ± is U at 95 %; clearances diametral",
+    )
+
+
+def _identity(judgement: Judgement, *, date_text: str) -> Iterator[Block]:
+    engine = judgement.engine
+    layout = engine.layout
+    yield KeyValues(
+        pairs=(
+            ("engine", engine.name),
+            ("job", judgement.job_number or "no number given"),
+            ("date", date_text),
+            ("layout", f"{layout.kind.value}, {layout.cylinders} cylinders, {layout.numbering}"),
+            ("main bearings", f"{layout.main_bearings}, {layout.caps.value} caps"),
+            ("firing order", "-".join(str(number) for number in layout.firing_order)),
+            ("rule", rule_words(judgement.rule)),
+            ("engine file", f"SHA-256 {engine.digest[:16]}…"),
+            (
+                "record",
+                f"head {judgement.head[:16]}…" if judgement.head else "a table, no job file",
+            ),
+        )
+    )
+    yield CrankFigure(
+        drawing=crank_drawing(engine=engine, results=judgement.fits),
+        caption="State of each main (blocks) and rod bearing (stubs), seen from the side",
+    )
+    marks = [
+        ("front", engine.marks.front),
+        ("rod caps", engine.marks.rod_caps),
+        ("main caps", engine.marks.main_caps),
+        ("pistons", engine.marks.pistons),
+        ("shells", engine.marks.shells),
+        ("other", engine.marks.other),
+    ]
+    given = tuple((name, text) for name, text in marks if text)
+    if given:
+        yield Heading(level=2, text="Marks")
+        yield KeyValues(pairs=given)
+
+
+def _fits(judgement: Judgement, *, face: LengthFace) -> Iterator[Block]:
+    judged = [
+        one
+        for one in judgement.fits
+        if one.verdict.state not in (State.NOT_MEASURED, State.NO_LIMITS)
+    ]
+    yield Heading(level=1, text="Fits")
+    if not judged:
+        yield Paragraph(text="Nothing has been judged yet.")
+        return
+    yield Table(
+        columns=(
+            Column(title="fit", width_weight=1.3),
+            Column(title="mean", align=Align.NUMBER),
+            Column(title="limits", width_weight=1.5),
+            Column(title="window", width_weight=1.7),
+            Column(title="verdict", width_weight=1.3),
+        ),
+        rows=tuple(_fit_row(one, face=face) for one in judged),
+        caption=(
+            "Bracketed: build limits. Heavy tick: service limit. Dot: mean with its U. Low limits"
+            " are judged at the tightest place, upper limits at the loosest."
+        ),
+    )
+
+
+def _fit_row(result: FitResult, *, face: LengthFace) -> Row:
+    several = sum(1 for way in result.measurement.ways if not way.evidence.empty) > 1
+    return Row(
+        cells=(
+            Text(text=result.label),
+            Text(text=shown_value(result, face=face)),
+            Text(text=limits_text(result, face=face)),
+            Window(sign=window_sign(result, unit=face.unit, every_way=several)),
+            StateCell(
+                state=state_sign(result),
+                words=verdict_words(fit=result.fit, verdict=result.verdict),
+            ),
+        )
+    )
+
+
+def _remarks(judgement: Judgement, *, face: LengthFace) -> list[Block]:
+    return list(remark_blocks(judgement=judgement, face=face))
+
+
+def _size_row(size: SizeEstimate, *, face: LengthFace) -> Row:
+    def shown(quantity: object) -> str:
+        return face.value(quantity) if quantity is not None else "–"  # type: ignore[arg-type]
+
+    found = size.extremes
+    return Row(
+        cells=(
+            Text(text=size.label),
+            Text(text=shown(size.mean)),
+            Text(text=shown(found.smallest if found is not None else None)),
+            Text(text=shown(found.largest if found is not None else None)),
+            Text(text=shown(size.taper)),
+            Text(text=shown(size.out_of_round)),
+        )
+    )
+
+
+def _sizes(judgement: Judgement, *, face: LengthFace) -> Iterator[Block]:
+    measured = [size for size in judgement.sizes.values() if size.mean is not None]
+    if not measured:
+        return
+    yield PageBreak()
+    yield Heading(level=1, text="Sizes")
+    yield Table(
+        columns=(
+            Column(title="feature", width_weight=1.4),
+            Column(title="mean", align=Align.NUMBER),
+            Column(title="smallest", align=Align.NUMBER),
+            Column(title="largest", align=Align.NUMBER),
+            Column(title="taper", align=Align.NUMBER),
+            Column(title="out of round", align=Align.NUMBER),
+        ),
+        rows=tuple(_size_row(size, face=face) for size in measured),
+        caption=(
+            "From the fitted form, not from single readings. Out-of-round is two-point: a part"
+            " with an odd number of lobes looks round to it."
+        ),
+    )
+    notes = dict.fromkeys(note for size in measured for note in size.notes)
+    for note in notes:
+        yield Paragraph(text=note)
+
+
+def _methods(judgement: Judgement) -> Iterator[Block]:
+    used = dict.fromkeys(key for size in judgement.sizes.values() for key in size.instruments)
+    if not used:
+        return
+    yield Heading(level=2, text="Measured with")
+    rows = []
+    for key in used:
+        instrument = judgement.shop.instruments.get(key)
+        strip = judgement.shop.strips.get(key)
+        if instrument is not None:
+            due = instrument.calibration_due
+            rows.append(
+                (instrument.title, f"calibration due {due}" if due else instrument.kind.value)
+            )
+        elif strip is not None:
+            rows.append((strip.title, "flattened strip"))
+        else:
+            rows.append((key, "general kind, none named; common practice, no source"))
+    yield KeyValues(pairs=tuple(rows))
+    people = dict.fromkeys(r.person for r in judgement.standing.readings if r.person)
+    if people:
+        yield Paragraph(text=f"Read by {', '.join(people)}.")
+
+
+def _condition_rows(judgement: Judgement, engine: Engine) -> list[tuple[str, str]]:
+    rows = []
+    for (part, number), condition in judgement.standing.conditions.items():
+        title = engine.part_titles.get(part, part.replace("_", " "))
+        name = f"{title}, all" if number == 0 else f"{title} {number}"
+        rows.append((name, condition.value))
+    return rows
+
+
+def _part_conditions(judgement: Judgement) -> Iterator[Block]:
+    yield Heading(level=2, text="Parts")
+    rows = _condition_rows(judgement, judgement.engine)
+    if rows:
+        yield KeyValues(pairs=tuple(rows))
+    unstated = next(
+        (r for r in judgement.fits if r.verdict.limits.condition is Condition.UNSTATED), None
+    )
+    if unstated is not None:
+        yield Paragraph(
+            text=f"Where nothing is said of a part: {condition_words(verdict=unstated.verdict)}."
+        )

@@ -1,0 +1,230 @@
+"""From the readings that judge now to the sizes of all features, in one pass."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from functools import lru_cache
+
+from oilwedge.engine.model import Engine, Feature, Shape, WayKind
+from oilwedge.job.questions import Question, QuestionKind, expected_nominal_m
+from oilwedge.job.standing import Standing
+from oilwedge.metrology.form import form_design, residual_scatter
+from oilwedge.metrology.instrument import Instrument
+from oilwedge.metrology.reading import Bound, Reading, ReadingForm
+from oilwedge.metrology.reading_error import Measurand
+from oilwedge.metrology.repeatability import Pooled, pool
+from oilwedge.metrology.size import SizeEstimate, estimate_size
+from oilwedge.metrology.strip_size import estimate_strip
+from oilwedge.metrology.thermal import Coefficient, clearance_to_reference
+from oilwedge.shop.model import Shop
+from oilwedge.tables.expansion import expansion_coefficient
+
+FeatureNumber = tuple[str, int]
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Bearing:
+    """The bore and the journal that a directly read clearance lies between."""
+
+    diameter_m: float
+    housing: Feature
+    journal: Feature
+
+
+@lru_cache(maxsize=64)
+def material_coefficient(material: str) -> Coefficient:
+    """The expansion of a material of the engine file, for the science floor."""
+    known = expansion_coefficient(material)
+    return Coefficient(
+        key=known.material, per_k=known.value_per_k, limit_per_k=known.half_width_per_k
+    )
+
+
+def absolute_values_m(*, engine: Engine, standing: Standing) -> dict[str, float]:
+    """The absolute value of each reading that has one, by id.
+
+    A deviation counts from the nominal size in the undersize that was stated for the feature.
+    """
+    values = {}
+    for reading in standing.readings:
+        if reading.form is ReadingForm.WIDTH:
+            continue
+        value_m = reading.value_m
+        if reading.form is ReadingForm.DEVIATION:
+            feature = engine.features[reading.feature].at(reading.number)
+            step_m = standing.steps_m.get((reading.feature, reading.number), 0.0)
+            value_m += expected_nominal_m(feature=feature, step_m=step_m) or 0.0
+        values[reading.id] = value_m
+    return values
+
+
+def set_aside_ids(questions: Iterable[Question]) -> frozenset[str]:
+    """Readings that are left out of the sizes until the question about them is answered."""
+    return frozenset(
+        reading.id
+        for question in questions
+        if question.kind is QuestionKind.ONE_READING_A_TURN_OFF
+        for reading in question.readings
+    )
+
+
+def bearings_by_gap(engine: Engine) -> dict[str, Bearing]:
+    """For each gap or strip feature, the bearing whose clearance it reads, where there is one."""
+    found = {}
+    for fit in engine.fits.values():
+        gauged = next((way for way in fit.ways if way.kind is WayKind.GAUGED), None)
+        if gauged is None or len(gauged.terms) != 2:
+            continue
+        bore, shaft = sorted(gauged.terms, key=lambda term: -term.coefficient)
+        housing, journal = engine.features[bore.feature], engine.features[shaft.feature]
+        if journal.nominal_m is None:
+            continue
+        for way in fit.ways:
+            for term in way.terms:
+                shape = engine.features[term.feature].shape
+                if shape in (Shape.GAP, Shape.STRIP):
+                    found[term.feature] = Bearing(
+                        diameter_m=journal.nominal_m, housing=housing, journal=journal
+                    )
+    return found
+
+
+def _positions(feature: Feature, reading: Reading) -> float | None:
+    places = {place.name: place.position for place in (*feature.quick_places, *feature.places)}
+    return places.get(reading.place)
+
+
+def _angles(feature: Feature) -> dict[str, float]:
+    every = (*feature.quick_directions, *feature.directions)
+    return {direction.name: direction.angle_deg for direction in every}
+
+
+def _scatter_of(feature: Feature, readings: Sequence[Reading]) -> tuple[float | None, float]:
+    angles = _angles(feature)
+    design = form_design(
+        positions=tuple(_positions(feature, reading) for reading in readings),
+        angles_deg=tuple(angles.get(reading.direction) for reading in readings),
+    )
+    scatter_m = residual_scatter(design=design, values=[reading.value_m for reading in readings])
+    return scatter_m, float(design.degrees_of_freedom)
+
+
+def pooled_scatter(
+    *, engine: Engine, groups: Mapping[FeatureNumber, Sequence[Reading]]
+) -> dict[tuple[str, str], Pooled]:
+    """Pool the scatter of like features measured with one instrument: by (feature, instrument).
+
+    Only features read with one instrument throughout take part, for mixed readings tell no one's
+    scatter.
+    """
+    parts: dict[tuple[str, str], list[tuple[float | None, float]]] = {}
+    for (key, _), readings in groups.items():
+        feature = engine.features[key]
+        used = {reading.instrument or feature.instrument for reading in readings}
+        plain = [reading for reading in readings if reading.bound is Bound.NONE]
+        if len(used) == 1 and len(plain) > 1 and feature.shape is not Shape.STRIP:
+            parts.setdefault((key, used.pop()), []).append(_scatter_of(feature, plain))
+    pooled = {}
+    for (key, instrument), residuals in parts.items():
+        found = pool(instrument=instrument, residuals=residuals)
+        if found is not None:
+            pooled[key, instrument] = found
+    return pooled
+
+
+def _measurand(feature: Feature) -> Measurand:
+    """A gap is read as a difference: the scale of what the gauge was zeroed in has no part."""
+    return Measurand.DIFFERENCE if feature.shape is Shape.GAP else Measurand.SIZE
+
+
+def _temperature_c(readings: Sequence[Reading]) -> float | None:
+    given = [r.part_temperature_c for r in readings if r.part_temperature_c is not None]
+    return sum(given) / len(given) if given else None
+
+
+def _at_reference(
+    estimate: SizeEstimate, *, bearing: Bearing, readings: Sequence[Reading]
+) -> SizeEstimate:
+    """Correct a clearance that was read directly for the temperature of housing and journal."""
+    if estimate.form is None:
+        return estimate
+    temperature_c = _temperature_c(readings)
+    mean = clearance_to_reference(
+        clearance=estimate.form.mean,
+        diameter_m=bearing.diameter_m,
+        housing_expansion=material_coefficient(bearing.housing.material),
+        journal_expansion=material_coefficient(bearing.journal.material),
+        housing_temperature_c=temperature_c,
+        journal_temperature_c=temperature_c,
+        label=estimate.label,
+    )
+    return replace(estimate, form=replace(estimate.form, mean=mean))
+
+
+def estimate_sizes(
+    *,
+    engine: Engine,
+    shop: Shop,
+    readings: Iterable[Reading],
+    values_m: Mapping[str, float],
+) -> dict[FeatureNumber, SizeEstimate]:
+    """Estimate every feature that has readings."""
+    groups: dict[FeatureNumber, list[Reading]] = {}
+    for reading in readings:
+        absolute = replace(
+            reading,
+            value_m=values_m.get(reading.id, reading.value_m),
+            form=ReadingForm.WIDTH if reading.form is ReadingForm.WIDTH else ReadingForm.ABSOLUTE,
+        )
+        groups.setdefault((reading.feature, reading.number), []).append(absolute)
+    pooled = pooled_scatter(engine=engine, groups=groups)
+    bearings = bearings_by_gap(engine)
+    instruments: Mapping[str, Instrument] = shop.instruments
+    sizes = {}
+    for (key, number), group in groups.items():
+        feature = engine.features[key].at(number)
+        sizes[key, number] = _estimate(
+            feature=feature,
+            number=number,
+            readings=group,
+            shop=shop,
+            instruments=instruments,
+            pooled=pooled.get((key, group[0].instrument or feature.instrument)),
+            bearing=bearings.get(key),
+        )
+    return sizes
+
+
+def _estimate(
+    *,
+    feature: Feature,
+    number: int,
+    readings: Sequence[Reading],
+    shop: Shop,
+    instruments: Mapping[str, Instrument],
+    pooled: Pooled | None,
+    bearing: Bearing | None,
+) -> SizeEstimate:
+    label = feature.label(number)
+    planned = (*feature.quick_places, *feature.places)
+    places = {place.name: place.position for place in planned}
+    if feature.shape is Shape.STRIP:
+        estimate = estimate_strip(label=label, readings=readings, strips=shop.strips, places=places)
+    else:
+        estimate = estimate_size(
+            label=label,
+            readings=readings,
+            instruments=instruments,
+            places=places,
+            directions=_angles(feature),
+            material_expansion=material_coefficient(feature.material),
+            pooled=pooled,
+            form_judged=feature.form_judged,
+            measurand=_measurand(feature),
+            usual_instrument=feature.instrument,
+            length_m=feature.length_m,
+        )
+    if bearing is None:
+        return estimate
+    return _at_reference(estimate, bearing=bearing, readings=readings)

@@ -1,0 +1,293 @@
+"""A judgement as a document: the table on the screen and the build sheet on paper."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from oilwedge.engine.model import Per
+from oilwedge.fits.limits import Condition
+from oilwedge.fits.verdict import State
+from oilwedge.report.document import (
+    Align,
+    Block,
+    Column,
+    CrankFigure,
+    Document,
+    Emphasis,
+    Heading,
+    Paragraph,
+    Row,
+    Table,
+    Text,
+    Window,
+)
+from oilwedge.report.document import State as StateCell
+from oilwedge.usecases.judgement import FitResult, Judgement
+from oilwedge.usecases.signs import crank_drawing, state_sign, window_sign
+from oilwedge.usecases.wording import (
+    LengthFace,
+    advice_sentence,
+    condition_words,
+    question_sentence,
+    rule_words,
+    verdict_words,
+    why,
+)
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Remark:
+    """What is to be said of one fit beyond its line in the table."""
+
+    label: str
+    words: str
+    sentences: tuple[str, ...]
+
+
+def shown_value(result: FitResult, *, face: LengthFace) -> str:
+    """The mean with its U, or what a one-sided reading says, or a dash."""
+    evidence = result.measurement.evidence
+    if evidence.mean is not None:
+        return face.value(evidence.mean)
+    parts = []
+    if evidence.at_least_m is not None:
+        parts.append(f"at least {face.length(evidence.at_least_m)}")
+    if evidence.at_most_m is not None:
+        parts.append(f"at most {face.length(evidence.at_most_m)}")
+    return " and ".join(parts) or "–"
+
+
+def limits_text(result: FitResult, *, face: LengthFace) -> str:
+    """The limits in force in words and numbers."""
+    limits = result.verdict.limits
+    parts = [face.span(low_m=limits.low_m, high_m=limits.high_m)]
+    if limits.service_holds:
+        for service_m, word in (
+            (limits.service_low_m, "service from"),
+            (limits.service_high_m, "service up to"),
+        ):
+            if service_m is not None:
+                parts.append(f"{word} {face.length(service_m)}")
+    return "; ".join(parts)
+
+
+def fits_table(
+    *, results: Sequence[FitResult], face: LengthFace, every_way: bool, caption: str = ""
+) -> Table:
+    """One line a fit: what it is, its value, its window, its verdict."""
+    rows = []
+    for result in results:
+        rows.append(
+            Row(
+                cells=(
+                    Text(text=result.label),
+                    Text(text=shown_value(result, face=face)),
+                    Window(sign=window_sign(result, unit=face.unit, every_way=every_way)),
+                    StateCell(
+                        state=state_sign(result),
+                        words=verdict_words(fit=result.fit, verdict=result.verdict),
+                    ),
+                ),
+                emphasis=Emphasis.PLAIN,
+            )
+        )
+    return Table(
+        columns=(
+            Column(title="fit", width_weight=4.0),
+            Column(title="value", align=Align.NUMBER),
+            Column(title="window", width_weight=0.8),
+            Column(title="verdict", width_weight=1.0),
+        ),
+        rows=tuple(rows),
+        caption=caption,
+    )
+
+
+def remark(*, result: FitResult, face: LengthFace) -> Remark | None:
+    """Say what is wrong, where, and what to do; None where there is nothing to say."""
+    sentences = []
+    reason = why(result=result, face=face)
+    if reason:
+        sentences.append(f"{reason[0].upper()}{reason[1:]}.")
+    sentences += [question_sentence(question=one, face=face) for one in result.questions]
+    for doubted in result.doubted[:1]:
+        event = doubted.event
+        sentences.append(
+            f"{doubted.instrument} failed its zero check"
+            f"{f' ({event.note})' if event.note else ''}; {len(result.doubted)} readings since the"
+            " last good check are in doubt. Set it and measure again."
+        )
+    sentences += [
+        f"Look for: {cause.cause}. Check: {cause.check}." for cause in result.measurement.causes
+    ]
+    comparison = result.measurement.comparison
+    if comparison is not None and any(pair.proves_little for pair in comparison.pairs):
+        sentences.append("The ways agree, but with a U this wide their agreement proves little.")
+    if result.advice is not None:
+        sentences.append(advice_sentence(advice=result.advice, face=face))
+    if result.apart is not None:
+        side = "above" if result.apart.difference.value > 0 else "below"
+        sentences.append(
+            f"It stands apart from its neighbours: {face.value(result.apart.difference)}"
+            f" ({side} the mean of the others)."
+        )
+    if (
+        result.verdict.limits.condition is Condition.UNSTATED
+        and result.verdict.state is State.LOOSE
+    ):
+        sentences.append(f"Note: {condition_words(verdict=result.verdict)}.")
+    if not sentences:
+        return None
+    return Remark(
+        label=result.label,
+        words=verdict_words(fit=result.fit, verdict=result.verdict),
+        sentences=tuple(sentences),
+    )
+
+
+def remarks(*, results: Sequence[FitResult], face: LengthFace) -> tuple[Remark, ...]:
+    """All remarks, in the order of the results; what was not measured is left to its own list."""
+    found = []
+    for result in results:
+        if result.verdict.state in (State.NOT_MEASURED, State.NO_LIMITS):
+            continue
+        said = remark(result=result, face=face)
+        if said is not None:
+            found.append(said)
+    return tuple(found)
+
+
+def part_state_sentences(judgement: Judgement) -> list[str]:
+    """What stopped judging and why, and what has to be measured again."""
+    now = judgement.standing
+    sentences = []
+    ended: dict[str, int] = {}
+    titles = judgement.engine.part_titles
+    for one in now.ended:
+        feature = judgement.engine.features[one.reading.feature]
+        what = titles.get(one.event.subject, one.event.subject.replace("_", " "))
+        work = one.event.work.value if one.event.work is not None else "changed"
+        key = f"{feature.title} {one.reading.number}: from before the {what} were {work}"
+        ended[key] = ended.get(key, 0) + 1
+    for words, count in ended.items():
+        sentences.append(f"{words}, {count} readings stay on record and do not judge.")
+    for feature, number, event in now.measure_again:
+        work = event.work.value if event.work is not None else "changed"
+        what = titles.get(event.subject, event.subject.replace("_", " "))
+        sentences.append(f"Measure again: {feature.label(number)}, because the {what} were {work}.")
+    if now.replaced:
+        sentences.append(f"{len(now.replaced)} misread values were replaced and stay on record.")
+    return sentences
+
+
+def number_ranges(numbers: Sequence[int]) -> str:
+    """Numbers as short as a person writes them: 1 to 4, 6."""
+    runs: list[list[int]] = []
+    for number in sorted(numbers):
+        if runs and number == runs[-1][-1] + 1:
+            runs[-1].append(number)
+        else:
+            runs.append([number])
+    shown = []
+    for run in runs:
+        if len(run) < 3:
+            shown += [str(number) for number in run]
+        else:
+            shown.append(f"{run[0]} to {run[-1]}")
+    return ", ".join(shown)
+
+
+def not_judged_sentences(judgement: Judgement, *, face: LengthFace) -> list[str]:
+    """Fits without readings in one sentence; fits without limits one line a kind."""
+    missing: dict[str, list[FitResult]] = {}
+    unlimited: dict[str, list[FitResult]] = {}
+    for result in judgement.fits:
+        if result.verdict.state is State.NOT_MEASURED:
+            missing.setdefault(result.key, []).append(result)
+        elif result.verdict.state is State.NO_LIMITS:
+            unlimited.setdefault(result.key, []).append(result)
+    sentences = []
+    if missing:
+        names = "; ".join(_which(results) for results in missing.values())
+        sentences.append(f"Not measured: {names}.")
+    for results in unlimited.values():
+        reason = why(result=results[0], face=face)
+        measured = [one for one in results if not one.measurement.evidence.empty]
+        values = "; ".join(f"{one.label} {shown_value(one, face=face)}" for one in measured)
+        tail = f" Measured: {values}." if values else ""
+        sentences.append(f"{_which(results)}: {reason}.{tail}")
+    return sentences
+
+
+def _which(results: Sequence[FitResult]) -> str:
+    fit = results[0].fit
+    if fit.per is Per.ENGINE:
+        return fit.title
+    return f"{fit.title} {number_ranges([one.number for one in results])}"
+
+
+def summary_sentence(judgement: Judgement) -> str:
+    """The whole judgement in one line."""
+    counts: dict[str, int] = {}
+    for result in judgement.fits:
+        words = result.verdict.state.value
+        counts[words] = counts.get(words, 0) + 1
+    order = [State.RIGHT, *(state for state in State if state is not State.RIGHT)]
+    parts = [f"{counts[state.value]} {state.value}" for state in order if state.value in counts]
+    return f"{len(judgement.fits)} fits: {', '.join(parts)}"
+
+
+def screen_document(
+    *, judgement: Judgement, face: LengthFace, worst_first: bool, every_way: bool
+) -> Document:
+    """What the terminal shows: the crank, the table, then what is wrong, where, what to do."""
+    results = judgement.worst_first() if worst_first else judgement.fits
+    judged = [
+        one for one in results if one.verdict.state not in (State.NOT_MEASURED, State.NO_LIMITS)
+    ]
+    blocks: list[Block] = [
+        Paragraph(text=f"{summary_sentence(judgement)}. {_sentence(rule_words(judgement.rule))}"),
+        CrankFigure(drawing=crank_drawing(engine=judgement.engine, results=judgement.fits)),
+    ]
+    if judged:
+        blocks.append(fits_table(results=judged, face=face, every_way=every_way))
+    blocks += remark_blocks(judgement=judgement, face=face)
+    return Document(
+        title=judgement.engine.name,
+        subtitle=f"job {judgement.job_number}" if judgement.job_number else "",
+        job_number=judgement.job_number,
+        blocks=tuple(blocks),
+    )
+
+
+def remark_blocks(*, judgement: Judgement, face: LengthFace) -> list[Block]:
+    """What is wrong, where, what to do; then questions, part states, what is missing, notes."""
+    blocks: list[Block] = []
+    said = remarks(results=judgement.worst_first(), face=face)
+    if said:
+        blocks.append(Heading(level=2, text="What is wrong, where, what to do"))
+        blocks += [
+            Paragraph(text=f"{one.label}: {one.words}. {' '.join(one.sentences)}") for one in said
+        ]
+    hanging = {id(question) for result in judgement.fits for question in result.questions}
+    open_questions = [one for one in judgement.questions if id(one) not in hanging]
+    sections = (
+        ("Questions", [question_sentence(question=one, face=face) for one in open_questions]),
+        ("Part states", part_state_sentences(judgement)),
+        ("Not judged", not_judged_sentences(judgement, face=face)),
+        ("Notes", [*judgement.notes, *_record_notes(judgement)]),
+    )
+    for title, sentences in sections:
+        if sentences:
+            blocks.append(Heading(level=2, text=title))
+            blocks += [Paragraph(text=sentence) for sentence in sentences]
+    return blocks
+
+
+def _record_notes(judgement: Judgement) -> list[str]:
+    return [event.note or event.value for event in judgement.standing.notes]
+
+
+def _sentence(text: str) -> str:
+    return f"{text[0].upper()}{text[1:]}."

@@ -1,0 +1,321 @@
+"""The words of a verdict: the same on every face, in the order of the work.
+
+What is wrong, where, what to do. Lengths are shown in the unit that the person asked for, digits
+cut by the uncertainty; an inch to four decimals, a millimetre to three, unless U asks for less.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from oilwedge.engine.model import Fit, Place
+from oilwedge.fits.advice import Advice, Remedy
+from oilwedge.fits.limits import Condition, LimitName
+from oilwedge.fits.verdict import Doubt, LimitFinding, Proof, State, Verdict
+from oilwedge.job.questions import Question, QuestionKind
+from oilwedge.metrology.instrument import InstrumentKind
+from oilwedge.uncertainty.conformity import DecisionRule
+from oilwedge.uncertainty.quantity import Quantity
+from oilwedge.uncertainty.rounding import format_with_uncertainty
+from oilwedge.units import format_length
+from oilwedge.usecases.judgement import FitResult
+
+_FACTOR = {"mm": 1e-3, "in": 0.0254, "µm": 1e-6, "thou": 2.54e-5}
+_DECIMALS = {"mm": 3, "in": 4, "µm": 1, "thou": 1}
+COVERAGE = 0.95
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class LengthFace:
+    """How lengths are shown: in which unit, and whether k stands beside U."""
+
+    unit: str = "mm"
+    show_k: bool = False
+
+    def length(self, value_m: float) -> str:
+        """A length without uncertainty: a limit, a nominal size."""
+        return format_length(value_m=value_m, unit=self.unit, decimals=self.decimals)
+
+    def span(self, *, low_m: float | None, high_m: float | None) -> str:
+        """Two limits as one phrase."""
+        if low_m is not None and high_m is not None:
+            low = self.length(low_m).removesuffix(self.unit).strip()
+            return f"{low} to {self.length(high_m)}"
+        if high_m is not None:
+            return f"up to {self.length(high_m)}"
+        return f"from {self.length(low_m)}" if low_m is not None else "none given"
+
+    @property
+    def decimals(self) -> int:
+        """Decimals of a length that carries no uncertainty."""
+        return _DECIMALS[self.unit]
+
+    def value(self, quantity: Quantity) -> str:
+        """A value with its U as one thing: 0.038 ± 0.006 mm."""
+        expanded = quantity.expanded(coverage_probability=COVERAGE)
+        rounded = format_with_uncertainty(
+            value=quantity.value,
+            uncertainty=expanded.half_width,
+            unit_factor=_FACTOR[self.unit],
+            maximum_decimals=self.decimals,
+        )
+        text = f"{rounded.value_text} ± {rounded.uncertainty_text} {self.unit}"
+        return f"{text} (k = {expanded.k:.2f})" if self.show_k else text
+
+
+def verdict_words(*, fit: Fit, verdict: Verdict) -> str:
+    """Say the state in the words of this kind of fit."""
+    words = {
+        State.LOOSE: fit.words_loose,
+        State.TOO_LOOSE: fit.words_large,
+        State.TOO_TIGHT: fit.words_small,
+        State.PAST_SERVICE: fit.words_past,
+    }.get(verdict.state, verdict.state.value)
+    return f"{words}, close to the limit" if verdict.close_to is not None else words
+
+
+def place_words(*, position: float | None, places: Sequence[Place]) -> str:
+    """Name the place nearest to a position along the axis."""
+    if position is None or not places or position == 0.0:
+        return ""
+    return min(places, key=lambda place: abs(place.position - position)).name
+
+
+def percent(chance: float) -> str:
+    """A chance in whole per cent, without pretending to certainty."""
+    if chance > 0.99:
+        return "over 99 %"
+    if chance < 0.01:
+        return "under 1 %"
+    return f"{100.0 * chance:.0f} %"
+
+
+def finding_sentence(*, finding: LimitFinding, value: Quantity | None, face: LengthFace) -> str:
+    """Say how the fit stands to one limit, and what is proved."""
+    limit = f"{finding.limit.value} {face.length(finding.limit_m)}"
+    if finding.margin_m is None:
+        side = {Proof.INSIDE: "kept", Proof.OUTSIDE: "broken", Proof.OPEN: "cannot tell"}
+        return f"{limit}: {side[finding.proof]}"
+    words = {
+        Proof.INSIDE: "kept, proved",
+        Proof.OUTSIDE: "broken, proved",
+        Proof.OPEN: "kept, not proved" if finding.inside else "broken, not proved",
+    }[finding.proof]
+    chance = finding.chance_inside or 0.0
+    shown = f" by {face.value(value)}" if value is not None else ""
+    return f"{limit}: {words}{shown} (chance inside {percent(chance)})"
+
+
+def proved_phrase(*, fit: Fit, verdict: Verdict) -> str:
+    """Put what is proved, and what is not, into one line: "not past the service limit; …"."""
+    proofs = {one.limit: one.proof for one in verdict.findings}
+    parts = []
+    for service in (LimitName.SERVICE_HIGH, LimitName.SERVICE_LOW):
+        if proofs.get(service) is Proof.INSIDE:
+            parts.append("not past the service limit")
+    low, high = proofs.get(LimitName.LOW), proofs.get(LimitName.HIGH)
+    if low is Proof.INSIDE:
+        parts.append(f"not {fit.words_small}")
+    if high is Proof.INSIDE:
+        parts.append(f"not {fit.words_large}")
+    if low is Proof.OPEN:
+        parts.append(f"right or {fit.words_small}: cannot tell")
+    if high is Proof.OPEN:
+        reused = verdict.limits.service_holds and verdict.limits.service_high_m is not None
+        parts.append(f"right or {fit.words_loose if reused else fit.words_large}: cannot tell")
+    if proofs.get(LimitName.SERVICE_HIGH) is Proof.OPEN:
+        parts.append("inside or past the service limit: cannot tell")
+    return "; ".join(parts)
+
+
+_DOUBTS = {
+    Doubt.UNCERTAINTY: "it could be off by as much as the limit is away",
+    Doubt.WIDER_THAN_WINDOW: (
+        "the value could be off by as much as the whole build window is wide, so this measurement"
+        " cannot show that it is right"
+    ),
+    Doubt.ONE_SIDED: "the reading only says that it is at most or at least so much",
+    Doubt.QUESTION: "a question about a reading is open",
+    Doubt.ZERO_CHECK: "the instrument failed its zero check, so its readings are in doubt",
+}
+
+
+def _outside_sentence(*, result: FitResult, finding: LimitFinding, face: LengthFace) -> str:
+    evidence, leading = result.measurement.evidence, result.measurement.leading
+    lower = finding.limit.is_lower
+    value = evidence.smallest if lower else evidence.largest
+    if value is None:
+        bound_m = evidence.at_most_m if lower else evidence.at_least_m
+        shown = face.length(bound_m) if bound_m is not None else "one-sided"
+        side = "at most" if lower else "at least"
+        return f"{side} {shown}, and its {finding.limit.value} is {face.length(finding.limit_m)}"
+    position = None
+    if leading is not None:
+        position = leading.smallest_at if lower else leading.largest_at
+    where = place_words(position=position, places=result.places)
+    at = f" at the {where}" if where else ""
+    sentence = (
+        f"{face.value(value)}{at}; its {finding.limit.value} is {face.length(finding.limit_m)}"
+    )
+    mean = evidence.mean
+    if mean is not None and where and abs(mean.value - value.value) > 0.5e-6:
+        sentence += f" (the mean is {face.value(mean)})"
+    return sentence
+
+
+def why(*, result: FitResult, face: LengthFace) -> str:
+    """Say in one or two sentences why the verdict is what it is; empty for a plain right."""
+    verdict, fit = result.verdict, result.fit
+    state = verdict.state
+    if state is State.READINGS_DISAGREE:
+        return disagreement_sentence(result=result, face=face)
+    if state is State.CANNOT_TELL:
+        doubt = verdict.doubt or Doubt.UNCERTAINTY
+        parts = [_DOUBTS[doubt]]
+        if doubt in (Doubt.UNCERTAINTY, Doubt.ONE_SIDED):
+            proved = proved_phrase(fit=fit, verdict=verdict)
+            parts += [proved] if proved else []
+        return "; ".join(parts)
+    if state is State.NOT_MEASURED:
+        missing = missing_words(result)
+        return f"still to be measured: {missing}" if missing else ""
+    if state is State.NO_LIMITS:
+        if fit.practice_text:
+            return f"no limits in the engine file; for orientation only: {fit.practice_text}"
+        return "no limits in the engine file that hold for these parts"
+    broken = [one for one in verdict.findings if one.inside is False]
+    if state is State.PAST_SERVICE:
+        broken = [one for one in broken if one.limit.is_service]
+    if broken:
+        return "; ".join(_outside_sentence(result=result, finding=f, face=face) for f in broken)
+    if verdict.close_to is not None:
+        finding = verdict.finding(verdict.close_to)
+        if finding is not None and finding.chance_inside is not None:
+            return (
+                f"the {finding.limit.value} {face.length(finding.limit_m)} lies within what the"
+                f" value could be off; chance it is inside {percent(finding.chance_inside)}"
+            )
+    return ""
+
+
+def missing_words(result: FitResult) -> str:
+    """Name what the nearest way of measuring still lacks."""
+    ways = [way for way in result.measurement.ways if way.missing]
+    if not ways:
+        return ""
+    nearest = min(ways, key=lambda way: len(way.missing))
+    return ", ".join(result.feature_titles.get(key, key) for key in nearest.missing)
+
+
+def disagreement_sentence(*, result: FitResult, face: LengthFace) -> str:
+    """Show the ways that contradict each other, and by how much."""
+    parts = []
+    for way in result.measurement.ways:
+        evidence = way.evidence
+        if evidence.mean is not None:
+            parts.append(f"{way.way.title} {face.value(evidence.mean)}")
+        elif evidence.at_most_m is not None:
+            parts.append(f"{way.way.title} at most {face.length(evidence.at_most_m)}")
+        elif evidence.at_least_m is not None:
+            parts.append(f"{way.way.title} at least {face.length(evidence.at_least_m)}")
+    comparison = result.measurement.comparison
+    if comparison is not None and not comparison.agree:
+        worst = max(abs(pair.normalised_error) for pair in comparison.pairs)
+        parts.append(f"they differ {worst:.1f} times as far as their uncertainty allows")
+    return "; ".join(parts) + "; no average is taken"
+
+
+def question_sentence(*, question: Question, face: LengthFace) -> str:
+    """Ask back: what was read, what it looks like, what to do."""
+    label = question.feature.label(question.number)
+    difference = face.length(abs(question.difference_m))
+    side = "under" if question.difference_m < 0 else "over"
+    match question.kind:
+        case QuestionKind.ONE_READING_A_TURN_OFF:
+            (reading,) = question.readings
+            where = " ".join(part for part in (reading.place, reading.direction) if part)
+            return (
+                f"{label}, {where or 'one reading'}: {reading.text} {reading.unit} is {difference}"
+                f" {side} its other readings, which looks like"
+                f" {question.step_text} on the thimble. Read it again; it is set aside until then."
+            )
+        case QuestionKind.SIZE_A_TURN_OFF:
+            return (
+                f"{label}: all readings are {difference} {side} the nominal size. That is"
+                f" {question.step_text} on the thimble and looks exactly like an undersize. Look"
+                " for the undersize mark on crank and old shells, then state the size."
+            )
+        case QuestionKind.SIZE_NOT_STATED:
+            return (
+                f"{label}: the readings are {difference} {side} the nominal size, which looks like"
+                f" {question.step_text} {side}. Nobody stated it; state what size it is at now."
+            )
+        case _:
+            return (
+                f"{label}: the readings are {difference} {side} the nominal size and fit no"
+                " standard undersize. Read it again, or state what size it is at now."
+            )
+
+
+def _instrument_words(remedy: Remedy) -> str:
+    titles = list(dict.fromkeys(instrument.title for instrument in remedy.instruments))
+    return " and ".join(titles)
+
+
+def advice_sentence(*, advice: Advice, face: LengthFace) -> str:
+    """Say what would decide; the number is fixed before anything more is measured."""
+    needed = face_uncertainty(advice.needed_m, face=face)
+    if advice.remedies:
+        remedy = advice.remedies[0]
+        times = (
+            "once"
+            if remedy.fittings == 1
+            else f"{remedy.fittings} times, taken off, cleaned and refitted each time"
+        )
+        reset = any(one.kind is InstrumentKind.BORE_GAUGE for one in remedy.instruments)
+        anew = ", gauge set anew each time" if reset and remedy.fittings > 1 else ""
+        return (
+            f"What would decide: {remedy.way.title} with {_instrument_words(remedy)}, {times}"
+            f"{anew}; that brings it to ± {face_uncertainty(remedy.expanded_m, face=face)}"
+            f" (needed: ± {needed}). Fix the number before you start; do not stop early."
+        )
+    if advice.best is not None:
+        best = face_uncertainty(advice.best.expanded_m, face=face)
+        return (
+            f"Nothing on the shop's list can decide it: needed is ± {needed}, the best on the"
+            f" list ({_instrument_words(advice.best)}) reaches ± {best}. Have it measured"
+            " elsewhere, or choose parts that move it away from the limit."
+        )
+    return f"Nothing on the shop's list measures this to ± {needed}."
+
+
+def face_uncertainty(uncertainty_m: float, *, face: LengthFace) -> str:
+    """An uncertainty by itself, two digits at the most."""
+    rounded = format_with_uncertainty(
+        value=0.0,
+        uncertainty=uncertainty_m,
+        unit_factor=_FACTOR[face.unit],
+        maximum_decimals=face.decimals + 1,
+    )
+    return f"{rounded.uncertainty_text} {face.unit}"
+
+
+def condition_words(*, verdict: Verdict) -> str:
+    """Say which limits held and why."""
+    limits = verdict.limits
+    if limits.condition is Condition.UNSTATED:
+        return "nobody said whether the parts are new, machined or re-used; taken as re-used"
+    if limits.service_holds:
+        return "re-used parts: build limits and service limit"
+    return f"{limits.condition.value} parts: build limits only"
+
+
+def rule_words(rule: DecisionRule) -> str:
+    """The rule in words that a customer can read."""
+    if rule is DecisionRule.SIMPLE:
+        return "simple acceptance: the value decides; close to a limit is said"
+    return (
+        "with safety margin: right or wrong only where it is at least 95 % sure"
+        " (ISO 14253-1, JCGM 106)"
+    )
