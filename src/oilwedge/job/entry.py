@@ -9,7 +9,7 @@ from typing import TypeAlias
 
 from oilwedge.metrology.reading import Reading
 
-__all__ = ["Condition", "Entry", "Event", "EventKind", "WorkKind"]
+__all__ = ["Entry", "Event", "EventKind", "WorkKind"]
 
 
 class EventKind(Enum):
@@ -23,14 +23,6 @@ class EventKind(Enum):
     SKIPPED = "skipped"
     NOTE = "note"
     SIGNED = "signed"
-
-
-class Condition(Enum):
-    """What a part is; the value is the ``value`` of a CONDITION event."""
-
-    NEW = "new"
-    MACHINED = "machined"
-    RE_USED = "re-used"
 
 
 class WorkKind(Enum):
@@ -56,7 +48,8 @@ class Event:
     """Something that happened, recorded like a reading.
 
     ``subject`` is the key of a part, a feature or an instrument; ``number`` None means all of
-    them. ``value`` depends on the kind: the word of a :class:`Condition`; a size as typed
+    them. ``value`` depends on the kind: the word of a condition (new, machined, re-used); a size
+    as typed
     ("standard", "0.25 mm under"); the word of a :class:`WorkKind`; "passed" or "failed"; for
     CONFIRMED the id of the reading that stands, or empty when the size of the subject does; for
     SKIPPED the place and direction.
