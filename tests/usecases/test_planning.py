@@ -15,6 +15,7 @@ from oilwedge.engine.catalogue import catalogue
 from oilwedge.engine.layout import Caps, Layout, LayoutKind, Throw
 from oilwedge.engine.model import Engine, FitLimits, Marks
 from oilwedge.metrology.instrument import Instrument, InstrumentKind, Strip
+from oilwedge.report.document import Text
 from oilwedge.report.terminal import render_terminal
 from oilwedge.uncertainty.conformity import DecisionRule
 from oilwedge.usecases.planning import Depth, Plan, Stage, make_plan, stage_of
@@ -26,7 +27,7 @@ from oilwedge.usecases.planning_crank import (
     shortest_route,
     unmeasured_crank,
 )
-from oilwedge.usecases.planning_document import plan_document, refusal_sentences
+from oilwedge.usecases.planning_document import plan_document, refusal_sentences, ways_table
 from oilwedge.usecases.planning_instruments import Capability, check_ways, half_window_m
 from oilwedge.usecases.planning_strips import strip_advice
 from oilwedge.usecases.planning_words import instrument_text, mark_rows, numbers_text
@@ -353,7 +354,7 @@ def test_a_caliper_is_named_before_anyone_measures() -> None:
     plan = make_plan(engine=four(**ROD), shop=GOOD, depth=Depth.QUICK)
     (sentence,) = [s for s in refusal_sentences(plan, "mm") if "caliper" in s]
     assert sentence.startswith("Do not take the caliper 150 for rod bearing")
-    assert "±0.014 mm" in sentence
+    assert "±0.0140 mm" in sentence
     used = {one.instrument.key for one in plan.measurements if one.instrument}
     assert used == {"25-50", "gauge"}
 
@@ -520,3 +521,19 @@ def test_pistons_come_up_in_pairs_on_an_in_line_four() -> None:
 )
 def test_numbers_read_like_words(numbers: tuple[int, ...], text: str) -> None:
     assert numbers_text(numbers) == text
+
+
+def test_a_ratio_is_never_rounded_up_to_a_pass() -> None:
+    """Half window 14 µm over U 3.53 µm is 3.966: it must not print as 4.0:1."""
+    plan = make_plan(engine=four(**ROD), shop=GOOD, depth=Depth.QUICK)
+    near = replace(plan.ways[0], half_window_m=14 * UM, expanded_m=3.53 * UM)
+    (row, *_) = ways_table(replace(plan, ways=(near,)), "mm").rows
+    assert row.cells[-1] == Text(text="3.9:1, short")
+
+
+def test_a_zeroed_gauge_is_the_one_that_spans_the_bore() -> None:
+    small = replace(bore_gauge(set_in="25-50"), key="small", range_low_m=18e-3, range_high_m=35e-3)
+    shop = workshop(micrometer("25-50", 25, 50), small, bore_gauge(set_in="25-50"))
+    checks = check_ways(engine=four(**ROD), shop=shop)
+    zeroed = next(one for one in checks if one.features == ("rod_gauge",))
+    assert [one.key for one in zeroed.instruments if one] == ["gauge"]

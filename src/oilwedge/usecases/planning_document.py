@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 
 from oilwedge.engine.layout import LayoutKind
@@ -45,15 +46,15 @@ from oilwedge.usecases.planning_words import (
 
 _CAPABLE = {
     Capability.ENOUGH: "enough",
-    Capability.SHORT: "short of 4:1; near a limit expect 'cannot tell'",
-    Capability.NO_USE: "no use: it cannot resolve this",
+    Capability.SHORT: "short",
+    Capability.NO_USE: "no use",
     Capability.NOT_LISTED: "none on the list",
-    Capability.NO_WINDOW: "no window to compare with",
+    Capability.NO_WINDOW: "no window",
 }
 
 
 def plan_document(*, plan: Plan, unit: str, paper: Paper = Paper.A4) -> Document:
-    """Put a plan in words; lengths in ``unit`` ("mm" or "in")."""
+    """Put a plan in words; lengths in ``unit`` ("mm", "in", "µm" or "thou")."""
     blocks: list[Block] = [_identity(plan), Caution(text=MANUAL_FIRST, title="First")]
     blocks += _known_beforehand(plan, unit)
     for number, step in enumerate(plan.steps, start=1):
@@ -85,12 +86,13 @@ def _identity(plan: Plan) -> KeyValues:
 def _known_beforehand(plan: Plan, unit: str) -> list[Block]:
     blocks: list[Block] = [Heading(level=1, text="Known before you measure")]
     if plan.ways:
-        blocks.append(_ways_table(plan, unit))
+        blocks.append(ways_table(plan, unit))
         blocks.append(
             Paragraph(
                 text="U is the part that the instruments alone bring in (95 %, one reading at each "
                 "place); temperature and the form of the parts come on top. Half of the window "
-                "should be 4 times U; where it is no more than U, measuring decides nothing. How "
+                "should be 4 times U. Short: near a limit expect 'cannot tell'. No use: U is as "
+                "wide as half of the window, and measuring decides nothing. How "
                 "often each place is read is fixed now: measuring again until it passes proves "
                 "nothing."
             )
@@ -106,7 +108,8 @@ def _known_beforehand(plan: Plan, unit: str) -> list[Block]:
     return blocks
 
 
-def _ways_table(plan: Plan, unit: str) -> Table:
+def ways_table(plan: Plan, unit: str) -> Table:
+    """What the listed instruments can resolve, one row for each way."""
     return Table(
         columns=(
             Column(title="Fit, way", width_weight=2.2),
@@ -132,14 +135,14 @@ def _way_row(plan: Plan, check: WayCheck, unit: str) -> Row:
     if check.capability is Capability.NOT_LISTED:
         words = f"none on the list: {joined(list(dict.fromkeys(missing)))}"
     elif check.ratio is not None:
-        words = f"{check.ratio:.1f}:1, {words}"
+        words = f"{math.floor(check.ratio * 10) / 10:.1f}:1, {words}"  # never rounded up to pass
     way = f"{fit.title}, {check.way.title}" if len(fit.ways) > 1 else fit.title
     half, expanded = check.half_window_m, check.expanded_m
     return Row(
         cells=(
             Text(text=way),
-            Text(text=", ".join(titles) or "none"),
-            Text(text=f"±{length_text(half, unit)}" if half is not None else "none"),
+            Text(text="; ".join(titles) or "none"),
+            Text(text=f"±{fine_text(half, unit)}" if half is not None else "none"),
             Text(text=f"±{fine_text(expanded, unit)}" if expanded is not None else "unknown"),
             Text(text=words),
         )
@@ -151,7 +154,7 @@ def refusal_sentences(plan: Plan, unit: str) -> tuple[str, ...]:
     refused: dict[str, dict[str, str]] = {}
     for check in plan.ways:
         for one in check.refusals:
-            window = f"±{length_text(one.half_window_m, unit)}"
+            window = f"±{fine_text(one.half_window_m, unit)}"
             worst = refused.setdefault(one.instrument.title, {})
             worst[check.fit] = (
                 f"{plan.engine.fits[check.fit].title} (half window {window}, its U "
@@ -194,8 +197,14 @@ def strip_sentence(advice: StripAdvice, unit: str) -> str:
     )
 
 
+def cautions(stage: Stage) -> list[Block]:
+    """The cautions of a step in one box."""
+    lines = CAUTIONS.get(stage, ())
+    return [Caution(text="\n".join(lines))] if lines else []
+
+
 def _step_blocks(plan: Plan, step: Step, unit: str) -> list[Block]:
-    blocks: list[Block] = [Caution(text=text) for text in CAUTIONS.get(step.stage, ())]
+    blocks: list[Block] = cautions(step.stage)
     if step.stage is Stage.MARKS:
         blocks += _marks_blocks(plan)
     if step.stage in {Stage.ZERO_BEFORE, Stage.ZERO_AFTER}:
@@ -203,7 +212,7 @@ def _step_blocks(plan: Plan, step: Step, unit: str) -> list[Block]:
     if CHECKS.get(step.stage):
         blocks.append(Checklist(items=CHECKS[step.stage]))
     if step.positions:
-        blocks += _turning_blocks(plan, step)
+        blocks += turning_blocks(plan, step)
     if step.measurements:
         blocks.append(_measurement_table(plan, step.measurements, unit))
     return blocks
@@ -262,7 +271,8 @@ def _setting_item(one: GaugeSetting, unit: str) -> str:
     return f"{gauge}: set at {size} in {one.set_in.title}, locked{note}."
 
 
-def _turning_blocks(plan: Plan, step: Step) -> list[Block]:
+def turning_blocks(plan: Plan, step: Step) -> list[Block]:
+    """The stops of the crank in working order, and for the rods its drawing and the total."""
     blocks: list[Block] = []
     caps = step.stage is Stage.RODS
     if caps:

@@ -272,11 +272,23 @@ def check_ways(*, engine: Engine, shop: ShopList) -> tuple[WayCheck, ...]:
         for way in fit.ways:
             if way.kind is WayKind.STRIP:
                 continue
+            if way.kind is WayKind.ZEROED_GAUGE:
+                _same_gauge(fit, way, engine, taken)
             check = _check(fit, way, engine, shop.instruments, half, taken)
             pairs = zip(check.features, check.instruments, strict=True)
             taken.update({key: one for key, one in pairs if one is not None})
             checks.append(check)
     return tuple(checks)
+
+
+def _same_gauge(fit: Fit, way: Way, engine: Engine, taken: dict[str, Instrument]) -> None:
+    """Zero the gauge that was chosen for the bore: the clearance alone does not tell its range."""
+    bores = [key for key in fit.features if engine.features[key].shape is Shape.INSIDE]
+    for key in bores:
+        if key in taken:
+            for term in way.terms:
+                taken.setdefault(term.feature, taken[key])
+            return
 
 
 def _check(

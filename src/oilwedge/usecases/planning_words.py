@@ -122,14 +122,22 @@ CHECKS: Mapping[Stage, tuple[str, ...]] = {
 }
 
 
+_DECIMALS = {"mm": 3, "in": 4, "µm": 0, "thou": 1}
+
+
 def length_text(value_m: float, unit: str) -> str:
     """A limit or size: to 0.001 mm or 0.0001 in."""
-    return format_length(value_m=value_m, unit=unit, decimals=3 if unit == "mm" else 4)
+    return format_length(value_m=value_m, unit=unit, decimals=_DECIMALS[unit])
 
 
 def fine_text(value_m: float, unit: str) -> str:
     """An uncertainty: one digit more than a limit."""
-    return format_length(value_m=value_m, unit=unit, decimals=4 if unit == "mm" else 5)
+    return format_length(value_m=value_m, unit=unit, decimals=_DECIMALS[unit] + 1)
+
+
+def rough_text(value_m: float, unit: str) -> str:
+    """A size to choose an instrument by: one digit less than a limit, so that it judges nothing."""
+    return format_length(value_m=value_m, unit=unit, decimals=max(0, _DECIMALS[unit] - 1))
 
 
 def range_text(low_m: float | None, high_m: float | None, unit: str) -> str:
@@ -195,7 +203,7 @@ def instrument_text(one: Measurement, unit: str) -> str:
         return one.instrument.title
     kind = one.feature.instrument or "instrument"
     if kind == InstrumentKind.STRIP.value:
-        return "strip (see above)"
+        return "strip, see above"
     size = one.feature.nominal_m
     for_size = f" for {length_text(size, unit)}" if size is not None else ""
     return f"none on the list: a {kind}{for_size} is needed"

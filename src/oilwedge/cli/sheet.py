@@ -1,0 +1,56 @@
+"""``oilwedge sheet blank``: measuring sheets to print and fill in by hand."""
+
+from __future__ import annotations
+
+import datetime
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from oilwedge.cli.face import UnitChoice, length_face, say
+from oilwedge.cli.writing import write_file
+from oilwedge.report.document import Document, Paper
+from oilwedge.usecases.blank_sheets import LimitsShown, blank_sheet_document
+from oilwedge.usecases.opening import open_engine_and_shop
+from oilwedge.usecases.planning import Depth
+
+
+def sheet_blank_command(
+    engine: Annotated[Path, typer.Argument(help="The engine file (TOML).")],
+    output: Annotated[
+        Path | None,
+        typer.Option("--output", "-o", help="The PDF to write; else ENGINE-sheets.pdf here."),
+    ] = None,
+    depth: Annotated[Depth, typer.Option(help="How much is measured.")] = Depth.QUICK,
+    shop: Annotated[
+        Path | None,
+        typer.Option(help="The shop file; else shop.toml beside the engine file, if there is one."),
+    ] = None,
+    unit: Annotated[UnitChoice | None, typer.Option(help="Unit of the values to write.")] = None,
+    limits: Annotated[
+        LimitsShown, typer.Option(help="Where the limits stand; never beside the rows.")
+    ] = LimitsShown.LAST_PAGE,
+    paper: Annotated[Paper, typer.Option(help="Paper size.")] = Paper.A4,
+) -> int:
+    """Write blank measuring sheets as PDF."""
+    opened = open_engine_and_shop(engine=engine, shop=shop)
+    document = blank_sheet_document(
+        engine=opened.engine,
+        depth=depth,
+        unit=length_face(choice=unit, engine=opened.engine).unit,
+        shop=opened.shop,
+        limits=limits,
+        paper=paper,
+    )
+    write_pdf(output or Path(f"{engine.stem}-sheets.pdf"), document)
+    return 0
+
+
+def write_pdf(path: Path, document: Document) -> None:
+    """Set a document as PDF and say where it is."""
+    from oilwedge.report.pdf import render_pdf  # heavy: only when a sheet is asked for
+
+    now = datetime.datetime.now(datetime.UTC).replace(microsecond=0)
+    write_file(path, render_pdf(document, created=now))
+    say(f"Sheet written to {path}")
