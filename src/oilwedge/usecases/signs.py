@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 
 from oilwedge.engine.model import Engine, LayoutKind
 from oilwedge.fits.verdict import State
@@ -10,8 +11,12 @@ from oilwedge.fits.way import WayResult
 from oilwedge.report.crank_parts import CrankDrawing, MainMark, RodMark, Stub, Throw
 from oilwedge.report.state_sign import StateSign
 from oilwedge.report.window_sign import Bound, WindowMark, WindowSign
+from oilwedge.uncertainty.quantity import Quantity
 from oilwedge.units import to_unit
 from oilwedge.usecases.judgement import WORST_FIRST, FitResult
+from oilwedge.usecases.wording import place_words
+
+ALIKE_M = 0.5e-6  # places that differ by less show the same digits
 
 _SIGNS: Mapping[State, StateSign] = {
     State.RIGHT: StateSign.RIGHT,
@@ -36,13 +41,7 @@ def state_sign(result: FitResult) -> StateSign:
 def _marks_of_way(way: WayResult, *, label: str, unit: str) -> list[WindowMark]:
     evidence = way.evidence
     if evidence.mean is not None:
-        return [
-            WindowMark(
-                label=label,
-                value=to_unit(value_si=evidence.mean.value, unit=unit),
-                half_width=to_unit(value_si=evidence.mean.expanded().half_width, unit=unit),
-            )
-        ]
+        return [_mark(evidence.mean, label=label, unit=unit)]
     marks = []
     for value_m, bound in (
         (evidence.at_least_m, Bound.AT_LEAST),
@@ -54,21 +53,67 @@ def _marks_of_way(way: WayResult, *, label: str, unit: str) -> list[WindowMark]:
     return marks
 
 
-def _extreme_marks(result: FitResult, *, unit: str) -> list[WindowMark]:
-    """The tightest and the loosest place, which are what is judged, where they differ."""
-    evidence = result.measurement.evidence
-    if evidence.smallest is None or evidence.largest is None or evidence.mean is None:
-        return []
-    if evidence.largest.value - evidence.smallest.value < 0.5e-6:
-        return []
-    return [
-        WindowMark(
-            label=label,
-            value=to_unit(value_si=quantity.value, unit=unit),
-            half_width=to_unit(value_si=quantity.expanded().half_width, unit=unit),
-        )
-        for label, quantity in (("tightest", evidence.smallest), ("loosest", evidence.largest))
-    ]
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Decider:
+    """The place that decided a verdict against the fit, where it is not the mean."""
+
+    value: Quantity
+    place: str
+
+
+def decider(result: FitResult) -> Decider | None:
+    """Give the tightest or loosest place that breaks a limit, if the mean does not show it.
+
+    Service limits first, then the low limit, then the high one.
+    """
+    evidence, leading = result.measurement.evidence, result.measurement.leading
+    if evidence.mean is None or leading is None:
+        return None
+    broken = [one for one in result.verdict.findings if one.inside is False]
+    broken.sort(key=lambda one: (not one.limit.is_service, not one.limit.is_lower))
+    for finding in broken:
+        lower = finding.limit.is_lower
+        value = evidence.smallest if lower else evidence.largest
+        if value is None or abs(value.value - evidence.mean.value) < ALIKE_M:
+            continue
+        position = leading.smallest_at if lower else leading.largest_at
+        place = place_words(position=position, places=result.places)
+        return Decider(value=value, place=place or ("tightest" if lower else "loosest"))
+    return None
+
+
+def _mark(quantity: Quantity, *, label: str, unit: str) -> WindowMark:
+    return WindowMark(
+        label=label,
+        value=to_unit(value_si=quantity.value, unit=unit),
+        half_width=to_unit(value_si=quantity.expanded().half_width, unit=unit),
+    )
+
+
+def _ways_marks(result: FitResult, *, unit: str) -> list[WindowMark]:
+    """Every way of measuring, and the place that decided."""
+    marks = []
+    for way in result.measurement.ways:
+        marks += _marks_of_way(way, label=way.way.title, unit=unit)
+    found = decider(result)
+    if found is not None:
+        marks.append(_mark(found.value, label=found.place, unit=unit))
+    return marks
+
+
+def _result_marks(result: FitResult, *, unit: str) -> list[WindowMark]:
+    """The mean and the place that decided; every way where they contradict each other."""
+    mean = result.measurement.evidence.mean
+    if result.measurement.disagree or mean is None:
+        marks = []
+        for way in result.measurement.ways:
+            marks += _marks_of_way(way, label="", unit=unit)
+        return marks
+    found = decider(result)
+    marks = [_mark(mean, label="", unit=unit)]
+    if found is not None:
+        marks.append(_mark(found.value, label="", unit=unit))
+    return marks
 
 
 def window_sign(result: FitResult, *, unit: str, every_way: bool) -> WindowSign:
@@ -78,24 +123,7 @@ def window_sign(result: FitResult, *, unit: str, every_way: bool) -> WindowSign:
     def shown(limit_m: float | None) -> float | None:
         return None if limit_m is None else to_unit(value_si=limit_m, unit=unit)
 
-    ways = [way for way in result.measurement.ways if not way.evidence.empty]
-    leading = result.measurement.leading
-    marks: list[WindowMark] = []
-    if every_way or result.measurement.disagree:
-        for way in ways:
-            marks += _marks_of_way(way, label=way.way.title, unit=unit)
-        marks += _extreme_marks(result, unit=unit) if every_way else []
-    elif result.measurement.evidence.mean is not None and leading is not None:
-        mean = result.measurement.evidence.mean
-        marks = [
-            WindowMark(
-                value=to_unit(value_si=mean.value, unit=unit),
-                half_width=to_unit(value_si=mean.expanded().half_width, unit=unit),
-            )
-        ]
-    else:
-        for way in ways:
-            marks += _marks_of_way(way, label="", unit=unit)
+    marks = _ways_marks(result, unit=unit) if every_way else _result_marks(result, unit=unit)
     return WindowSign(
         low=shown(limits.low_m),
         high=shown(limits.high_m),

@@ -24,7 +24,7 @@ from oilwedge.report.document import (
 )
 from oilwedge.report.document import State as StateCell
 from oilwedge.usecases.judgement import FitResult, Judgement
-from oilwedge.usecases.signs import crank_drawing, state_sign, window_sign
+from oilwedge.usecases.signs import crank_drawing, decider, state_sign, window_sign
 from oilwedge.usecases.wording import (
     LengthFace,
     advice_sentence,
@@ -45,17 +45,47 @@ class Remark:
     sentences: tuple[str, ...]
 
 
-def shown_value(result: FitResult, *, face: LengthFace) -> str:
-    """The mean with its U, or what a one-sided reading says, or a dash."""
+def _way_values(result: FitResult, *, face: LengthFace) -> list[tuple[str, str]]:
+    """Each way's short name and its value or bound."""
+    found = []
+    for way in result.measurement.ways:
+        evidence = way.evidence
+        if evidence.mean is not None:
+            found.append((f"by {way.way.key}", face.value(evidence.mean)))
+        if evidence.at_least_m is not None and evidence.mean is None:
+            found.append((f"by {way.way.key}", f"at least {face.length(evidence.at_least_m)}"))
+        if evidence.at_most_m is not None and evidence.mean is None:
+            found.append((f"by {way.way.key}", f"at most {face.length(evidence.at_most_m)}"))
+    return found
+
+
+def result_lines(result: FitResult, *, face: LengthFace) -> list[tuple[str, str]]:
+    """What the value column shows, a line each, with what it is: one line for each window mark.
+
+    The mean stands first under no name; then the place that decided against it. Where the ways
+    contradict each other no mean is shown, but all of them.
+    """
     evidence = result.measurement.evidence
-    if evidence.mean is not None:
-        return face.value(evidence.mean)
-    parts = []
-    if evidence.at_least_m is not None:
-        parts.append(f"at least {face.length(evidence.at_least_m)}")
-    if evidence.at_most_m is not None:
-        parts.append(f"at most {face.length(evidence.at_most_m)}")
-    return " and ".join(parts) or "–"
+    if result.measurement.disagree or evidence.mean is None:
+        return _way_values(result, face=face)
+    lines = [("", face.value(evidence.mean))]
+    found = decider(result)
+    if found is not None:
+        lines.append((f"at the {found.place}", face.value(found.value)))
+    return lines
+
+
+def shown_value(result: FitResult, *, face: LengthFace) -> str:
+    """The value column as one text; a dash where nothing is known."""
+    return "\n".join(value for _, value in result_lines(result, face=face)) or "–"
+
+
+def _shown_label(result: FitResult, *, face: LengthFace) -> str:
+    """The fit's name, and under it what the further lines of the value column are."""
+    names = [name for name, _ in result_lines(result, face=face)]
+    if len(names) < 2:
+        return result.label
+    return "\n".join([f"{result.label} {names[0]}".strip(), *names[1:]])
 
 
 def limits_text(result: FitResult, *, face: LengthFace) -> str:
@@ -81,7 +111,7 @@ def fits_table(
         rows.append(
             Row(
                 cells=(
-                    Text(text=result.label),
+                    Text(text=_shown_label(result, face=face)),
                     Text(text=shown_value(result, face=face)),
                     Window(sign=window_sign(result, unit=face.unit, every_way=every_way)),
                     StateCell(
