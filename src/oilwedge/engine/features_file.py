@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from oilwedge.engine.catalogue import Catalogue
-from oilwedge.engine.layout import Layout, Per
+from oilwedge.engine.layout import Per
 from oilwedge.engine.layout_file import degrees
 from oilwedge.engine.model import Direction, Feature, Place, Shape, SizeRange
 from oilwedge.engine.schema import FeatureTable
@@ -29,7 +29,7 @@ def read_features(
     tables: Mapping[str, FeatureTable],
     *,
     used: Sequence[str],
-    layout: Layout | None,
+    counts: Mapping[Per, int],
     catalogue: Catalogue,
     findings: Findings,
 ) -> dict[str, Feature]:
@@ -45,7 +45,7 @@ def read_features(
         )
         if kind is not None:
             features[key] = _filled(
-                kind, table, layout=layout, catalogue=catalogue, findings=findings
+                kind, table, counts=counts, catalogue=catalogue, findings=findings
             )
     return features
 
@@ -85,14 +85,14 @@ def _filled(
     kind: Feature,
     table: FeatureTable,
     *,
-    layout: Layout | None,
+    counts: Mapping[Per, int],
     catalogue: Catalogue,
     findings: Findings,
 ) -> Feature:
     path: Path = ("features", kind.key)
     expected = expected_size(kind, catalogue=catalogue)
     size = read_size(table, path=path, expected=expected, findings=findings) or SizeRange()
-    count = layout.count(kind.per) if layout else 0
+    count = counts.get(kind.per, 0)
     places = _places(table.places, kind=kind)
     directions = _directions(table.directions, kind=kind)
     for key in ("per", "shape"):
@@ -104,8 +104,8 @@ def _filled(
                 allowed=f"a {kind.title} is '{getattr(kind, key).value}' in the catalogue",
                 action="take the key out, or give the feature a name of its own",
             )
-    if count == 0 and layout is not None:
-        ask_for_count(kind.per, path=path, title=kind.title, findings=findings)
+    if count == 0 and kind.per is Per.CAM_BEARING:
+        ask_for_cam_bearings(path=path, title=kind.title, findings=findings)
     return replace(
         kind,
         title=table.title or kind.title,
@@ -144,20 +144,12 @@ def expected_size(kind: Feature, *, catalogue: Catalogue) -> Expected:
     return Expected(title=f"a size of '{kind.title}'", low_m=low, high_m=high)
 
 
-_COUNT_KEYS = {
-    Per.CAM_BEARING: "cam_bearings",
-    Per.INTAKE_VALVE: "intake_valves",
-    Per.EXHAUST_VALVE: "exhaust_valves",
-}
-
-
-def ask_for_count(per: Per, *, path: Path, title: str, findings: Findings) -> None:
-    """Note that the layout does not say how many there are."""
-    key = _COUNT_KEYS.get(per, per.value)
+def ask_for_cam_bearings(*, path: Path, title: str, findings: Findings) -> None:
+    """Note that the layout does not say how many camshaft bearings there are."""
     findings.missing(
-        ("layout", key),
-        allowed=f"'{title}' ({path[0]}.{path[1]}) is counted by {per.value}",
-        action=f"write {key} = 5, or how many there are",
+        ("layout", "cam_bearings"),
+        allowed=f"'{title}' ({path[0]}.{path[1]}) is counted by camshaft bearings",
+        action="write cam_bearings = 5, or how many there are",
     )
 
 

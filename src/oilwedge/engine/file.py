@@ -13,7 +13,7 @@ from oilwedge.engine.consistency import check_consistency
 from oilwedge.engine.features_file import read_features
 from oilwedge.engine.fits_file import read_fits, used_features
 from oilwedge.engine.json_schema import engine_schema
-from oilwedge.engine.layout_file import read_layout
+from oilwedge.engine.layout_file import read_counts, read_layout
 from oilwedge.engine.model import Engine, Feature, Fit
 from oilwedge.engine.schema import EngineTable, IdentityTable
 from oilwedge.engine.supplies_file import (
@@ -92,15 +92,16 @@ def _made(table: EngineTable, *, text: str, findings: Findings) -> Engine | None
             action='write [engine] and name = "..."',
         )
     layout = read_layout(table.layout, findings=findings)
+    counts = read_counts(table.layout)
     features = read_features(
         table.features,
         used=used_features(table.fits, catalogue=kinds),
-        layout=layout,
+        counts=counts,
         catalogue=kinds,
         findings=findings,
     )
     fits = read_fits(
-        table.fits, features=features, layout=layout, catalogue=kinds, findings=findings
+        table.fits, features=features, counts=counts, catalogue=kinds, findings=findings
     )
     check_consistency(features=features, fits=fits, catalogue=kinds, findings=findings)
     grades = read_grades(table.grades, findings=findings)

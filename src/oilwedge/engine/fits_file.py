@@ -6,8 +6,8 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 from oilwedge.engine.catalogue import Catalogue, FitTraits
-from oilwedge.engine.features_file import ask_for_count, check_parts, exception_number
-from oilwedge.engine.layout import Layout, Per
+from oilwedge.engine.features_file import ask_for_cam_bearings, check_parts, exception_number
+from oilwedge.engine.layout import Per
 from oilwedge.engine.model import (
     Feature,
     Fit,
@@ -47,7 +47,7 @@ def read_fits(
     tables: Mapping[str, FitTable],
     *,
     features: Mapping[str, Feature],
-    layout: Layout | None,
+    counts: Mapping[Per, int],
     catalogue: Catalogue,
     findings: Findings,
 ) -> dict[str, Fit]:
@@ -68,7 +68,7 @@ def read_fits(
                 action="take terms out, or give your fit a name of its own",
             )
         if kind is not None:
-            filled = _filled(kind, table, layout=layout, catalogue=catalogue, findings=findings)
+            filled = _filled(kind, table, counts=counts, catalogue=catalogue, findings=findings)
             fits[key] = _with_limits_of_size(filled, features=features)
     return fits
 
@@ -158,7 +158,7 @@ def _filled(
     kind: Fit,
     table: FitTable,
     *,
-    layout: Layout | None,
+    counts: Mapping[Per, int],
     catalogue: Catalogue,
     findings: Findings,
 ) -> Fit:
@@ -167,9 +167,9 @@ def _filled(
     kind = _judged(kind, table, catalogue=catalogue, findings=findings)
     upper_only = traits.upper_only or kind.judged is not Judged.SIZE
     expected = expected_limits(kind, catalogue=catalogue)
-    count = layout.count(kind.per) if layout else 0
-    if layout is not None and count == 0:
-        ask_for_count(kind.per, path=path, title=kind.title, findings=findings)
+    count = counts.get(kind.per, 0)
+    if count == 0 and kind.per is Per.CAM_BEARING:
+        ask_for_cam_bearings(path=path, title=kind.title, findings=findings)
     _check_sides(table, path=path, upper_only=upper_only, findings=findings)
     limits = read_limits(table, path=path, expected=expected, findings=findings)
     at = JudgedAt(table.judged_at)

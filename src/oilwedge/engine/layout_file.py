@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from oilwedge.engine.layout import Caps, Layout, LayoutKind, Throw
+from oilwedge.engine.layout import Caps, Layout, LayoutKind, Per, Throw
 from oilwedge.engine.schema import LayoutTable
 from oilwedge.toml_faults import Findings
 from oilwedge.toml_text import Path
@@ -32,7 +32,8 @@ def read_layout(table: LayoutTable | None, *, findings: Findings) -> Layout | No
     if kind is None or angles is None or table.main_bearings is None:
         return None
     rods = _rods(table, cylinders=cylinders, throws=len(angles), findings=findings)
-    _check_mains(table.main_bearings, throws=len(angles), findings=findings)
+    if rods:
+        _check_mains(table.main_bearings, throws=len(angles), findings=findings)
     banks = _bank_angles(table, cylinders=cylinders, findings=findings)
     if len(findings.faults) > before or cut:
         return None
@@ -61,6 +62,21 @@ def read_layout(table: LayoutTable | None, *, findings: Findings) -> Layout | No
             action="check the firing order, the throw angles and which rods are on which throw",
         )
     return layout
+
+
+def read_counts(table: LayoutTable | None) -> dict[Per, int]:
+    """How many there are of what, as far as the table says, even if it has other faults."""
+    counts: dict[Per, int | None] = {Per.ENGINE: 1}
+    if table is not None:
+        counts |= {
+            Per.ROD: table.cylinders,
+            Per.CYLINDER: table.cylinders,
+            Per.MAIN: table.main_bearings,
+            Per.CAM_BEARING: table.cam_bearings,
+            Per.INTAKE_VALVE: table.intake_valves or table.cylinders,
+            Per.EXHAUST_VALVE: table.exhaust_valves or table.cylinders,
+        }
+    return {per: count for per, count in counts.items() if count is not None}
 
 
 def fires_in_order(layout: Layout) -> bool:
