@@ -28,7 +28,7 @@ from oilwedge.usecases.planning_crank import (
     unmeasured_crank,
 )
 from oilwedge.usecases.planning_document import plan_document, refusal_sentences, ways_table
-from oilwedge.usecases.planning_instruments import Capability, check_ways, half_window_m
+from oilwedge.usecases.planning_instruments import Capability, check_ways, room_m
 from oilwedge.usecases.planning_strips import strip_advice
 from oilwedge.usecases.planning_words import instrument_text, mark_rows, numbers_text
 
@@ -303,7 +303,7 @@ def test_a_gauge_set_in_the_journals_micrometer_drops_that_ones_error() -> None:
     (check, *_) = check_ways(engine=four(**ROD), shop=GOOD)
     by_hand = 1.959964 * math.sqrt(2 * (1 / 12) + (2 / math.sqrt(3)) ** 2) * UM
     assert check.expanded_m == pytest.approx(by_hand, rel=1e-6)
-    assert check.half_window_m == pytest.approx(14 * UM)
+    assert check.room_m == pytest.approx(14 * UM)
 
 
 def test_two_micrometers_that_are_not_the_same_do_not_cancel() -> None:
@@ -315,7 +315,7 @@ def test_two_micrometers_that_are_not_the_same_do_not_cancel() -> None:
 
 
 def test_the_ratio_names_what_it_can_do() -> None:
-    half = 14 * UM
+    room = 14 * UM
     (check, *_) = check_ways(engine=four(**ROD), shop=GOOD)
     for ratio, word in [
         (4.0, Capability.ENOUGH),
@@ -324,7 +324,7 @@ def test_the_ratio_names_what_it_can_do() -> None:
         (1.0, Capability.NO_USE),
         (0.2, Capability.NO_USE),
     ]:
-        assert replace(check, half_window_m=half, expanded_m=half / ratio).capability is word
+        assert replace(check, room_m=room, expanded_m=room / ratio).capability is word
 
 
 def test_the_figure_for_four_to_one_of_a_shop() -> None:
@@ -334,12 +334,12 @@ def test_the_figure_for_four_to_one_of_a_shop() -> None:
     assert enough.ratio == pytest.approx(4)
 
 
-def test_a_window_without_a_low_limit_starts_at_zero_for_a_clearance_only() -> None:
+def test_below_one_upper_limit_the_room_goes_down_to_zero_for_what_cannot_be_less() -> None:
     engine = four(rod_journal_taper=(None, 6.0, None), crank_runout=(None, 30.0, None))
-    halves = [half_window_m(fit=f, features=engine.features) for f in engine.fits.values()]
-    assert halves == pytest.approx([3 * UM, 15 * UM])
+    rooms = [room_m(fit=f, features=engine.features) for f in engine.fits.values()]
+    assert rooms == pytest.approx([6 * UM, 30 * UM])
     size = four(rod_journal_size=(None, 47.98e3, None))
-    assert half_window_m(fit=size.fits["rod_journal_size"], features=size.features) is None
+    assert room_m(fit=size.fits["rod_journal_size"], features=size.features) is None
 
 
 def test_the_narrowest_window_of_all_numbers_counts() -> None:
@@ -347,7 +347,7 @@ def test_the_narrowest_window_of_all_numbers_counts() -> None:
     fit = replace(
         engine.fits["rod_bearing"], exceptions={3: FitLimits(low_m=30 * UM, high_m=40 * UM)}
     )
-    assert half_window_m(fit=fit, features=engine.features) == pytest.approx(5 * UM)
+    assert room_m(fit=fit, features=engine.features) == pytest.approx(5 * UM)
 
 
 def test_a_caliper_is_named_before_anyone_measures() -> None:
@@ -362,7 +362,10 @@ def test_a_caliper_is_named_before_anyone_measures() -> None:
 def test_none_on_the_list_can_is_said() -> None:
     shop = workshop(CALIPER)
     plan = make_plan(engine=four(**ROD), shop=shop, depth=Depth.QUICK)
-    assert any("none on the list can decide it" in s for s in refusal_sentences(plan, "mm"))
+    assert any(
+        s.startswith("None on the list can decide rod bearing.")
+        for s in refusal_sentences(plan, "mm")
+    )
 
 
 def test_an_empty_list_asks_for_an_instrument_of_the_size() -> None:
@@ -524,9 +527,9 @@ def test_numbers_read_like_words(numbers: tuple[int, ...], text: str) -> None:
 
 
 def test_a_ratio_is_never_rounded_up_to_a_pass() -> None:
-    """Half window 14 µm over U 3.53 µm is 3.966: it must not print as 4.0:1."""
+    """Room of 14 µm over U 3.53 µm is 3.966: it must not print as 4.0:1."""
     plan = make_plan(engine=four(**ROD), shop=GOOD, depth=Depth.QUICK)
-    near = replace(plan.ways[0], half_window_m=14 * UM, expanded_m=3.53 * UM)
+    near = replace(plan.ways[0], room_m=14 * UM, expanded_m=3.53 * UM)
     (row, *_) = ways_table(replace(plan, ways=(near,)), "mm").rows
     assert row.cells[-1] == Text(text="3.9:1, short")
 

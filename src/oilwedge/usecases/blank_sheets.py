@@ -38,14 +38,12 @@ from oilwedge.usecases.planning import Depth, Measurement, Plan, Stage, Step, ma
 from oilwedge.usecases.planning_crank import unmeasured_crank
 from oilwedge.usecases.planning_document import cautions, turning_blocks
 from oilwedge.usecases.planning_instruments import ShopList, nominal_of
+from oilwedge.usecases.planning_limits import limits_page
 from oilwedge.usecases.planning_words import (
     MANUAL_FIRST,
     direction_text,
     feature_text,
-    length_text,
-    limits_text,
     mark_rows,
-    range_text,
     rough_text,
 )
 
@@ -95,7 +93,7 @@ def blank_sheet_document(
     blocks += _closing()
     blocks += _words_page()
     if limits is LimitsShown.LAST_PAGE:
-        blocks += _limits_page(plan, unit)
+        blocks += limits_page(engine=engine, unit=unit)
     return Document(
         title="Measuring sheets",
         subtitle=f"{engine.name}, {depth.value} plan, values in {unit}",
@@ -249,7 +247,7 @@ def _single_readings(measurements: Sequence[Measurement], unit: str) -> list[Blo
             rows=tuple(
                 Row(
                     cells=(
-                        Text(text=f"{_capital(one.feature.title)}\n{one.feature.how}".strip()),
+                        Text(text=_single_text(one)),
                         Blank(),
                         Blank(hint=unit),
                         Blank(hint=unit),
@@ -275,6 +273,11 @@ def _measurement_blocks(one: Measurement, unit: str) -> list[Block]:
         _blank_table(("Instrument", 3, ""), ("Part", 1, "°C"), ("Instrument", 1, "°C")),
         _reading_table(one, unit),
     ]
+
+
+def _single_text(one: Measurement) -> str:
+    """What is read, and how; an empty line above keeps it apart from the row before."""
+    return f"\n{_capital(one.feature.title)}\n{one.feature.how}".rstrip()
 
 
 def _reading_table(one: Measurement, unit: str) -> Table:
@@ -351,55 +354,3 @@ def _words_page() -> list[Block]:
             )
         ),
     ]
-
-
-def _limits_page(plan: Plan, unit: str) -> list[Block]:
-    engine = plan.engine
-    return [
-        PageBreak(),
-        Heading(level=1, text="Limits, for afterwards"),
-        Paragraph(text="Turn to this page when the readings are written down."),
-        Table(
-            columns=(
-                Column(title="Fit", width_weight=2),
-                Column(title="Limits", width_weight=3),
-                Column(title="From", width_weight=2.4),
-            ),
-            rows=tuple(_limit_rows(engine, unit)),
-        ),
-        Table(
-            columns=(
-                Column(title="Size", width_weight=2),
-                Column(title="As the engine file gives it", width_weight=3),
-            ),
-            rows=tuple(_size_rows(engine, unit)),
-        ),
-    ]
-
-
-def _limit_rows(engine: Engine, unit: str) -> list[Row]:
-    rows = []
-    for fit in engine.fits.values():
-        for title, one in [
-            (fit.title, fit),
-            *((fit.label(number), fit.at(number)) for number in sorted(fit.exceptions)),
-        ]:
-            if one.has_limits:
-                cells = (
-                    Text(text=title),
-                    Text(text=limits_text(one, unit)),
-                    Text(text=one.limits_from),
-                )
-                rows.append(Row(cells=cells))
-    return rows or [Row(cells=(Text(text="none"), Text(text="no limits given"), Text(text="")))]
-
-
-def _size_rows(engine: Engine, unit: str) -> list[Row]:
-    rows = []
-    for feature in engine.features.values():
-        nominal = nominal_of(feature)
-        if nominal is None:
-            continue
-        size = range_text(feature.low_m, feature.high_m, unit) or length_text(nominal, unit)
-        rows.append(Row(cells=(Text(text=feature.title), Text(text=size))))
-    return rows or [Row(cells=(Text(text="none"), Text(text="no sizes given")))]

@@ -89,12 +89,13 @@ def _known_beforehand(plan: Plan, unit: str) -> list[Block]:
         blocks.append(ways_table(plan, unit))
         blocks.append(
             Paragraph(
-                text="U is the part that the instruments alone bring in (95 %, one reading at each "
-                "place); temperature and the form of the parts come on top. Half of the window "
-                "should be 4 times U. Short: near a limit expect 'cannot tell'. No use: U is as "
-                "wide as half of the window, and measuring decides nothing. How "
-                "often each place is read is fixed now: measuring again until it passes proves "
-                "nothing."
+                text="Room is the most that a value can stand clear of its limits: half of the "
+                "window between two limits, or the whole way from zero to one upper limit. U is "
+                "the part that the instruments alone bring in (95 %, one reading at each place); "
+                "temperature and the form of the parts come on top. Room should be 4 times U. "
+                "Short: near a limit expect 'cannot tell'. No use: U is as wide as the room, so "
+                "nothing can be shown to be right. How often each place is read is fixed now: measuring "
+                "again until it passes proves nothing."
             )
         )
     blocks += [Paragraph(text=text) for text in refusal_sentences(plan, unit)]
@@ -114,7 +115,7 @@ def ways_table(plan: Plan, unit: str) -> Table:
         columns=(
             Column(title="Fit, way", width_weight=2.2),
             Column(title="Instruments", width_weight=2.6),
-            Column(title="Half window", align=Align.RIGHT, width_weight=1.3),
+            Column(title="Room", align=Align.RIGHT, width_weight=1.3),
             Column(title="U", align=Align.RIGHT, width_weight=1.2),
             Column(title="Can it tell?", width_weight=2.2),
         ),
@@ -137,12 +138,12 @@ def _way_row(plan: Plan, check: WayCheck, unit: str) -> Row:
     elif check.ratio is not None:
         words = f"{math.floor(check.ratio * 10) / 10:.1f}:1, {words}"  # never rounded up to pass
     way = f"{fit.title}, {check.way.title}" if len(fit.ways) > 1 else fit.title
-    half, expanded = check.half_window_m, check.expanded_m
+    room, expanded = check.room_m, check.expanded_m
     return Row(
         cells=(
             Text(text=way),
             Text(text="; ".join(titles) or "none"),
-            Text(text=f"±{fine_text(half, unit)}" if half is not None else "none"),
+            Text(text=f"±{fine_text(room, unit)}" if room is not None else "none"),
             Text(text=f"±{fine_text(expanded, unit)}" if expanded is not None else "unknown"),
             Text(text=words),
         )
@@ -150,29 +151,29 @@ def _way_row(plan: Plan, check: WayCheck, unit: str) -> Row:
 
 
 def refusal_sentences(plan: Plan, unit: str) -> tuple[str, ...]:
-    """One sentence for each instrument that cannot resolve a fit, and each fit that none can."""
+    """One sentence for each instrument that cannot resolve a fit; one for fits that none can."""
     refused: dict[str, dict[str, str]] = {}
     for check in plan.ways:
         for one in check.refusals:
-            window = f"±{fine_text(one.half_window_m, unit)}"
+            window = f"±{fine_text(one.room_m, unit)}"
             worst = refused.setdefault(one.instrument.title, {})
             worst[check.fit] = (
-                f"{plan.engine.fits[check.fit].title} (half window {window}, its U "
+                f"{plan.engine.fits[check.fit].title} (room {window}, its U "
                 f"±{fine_text(one.expanded_m, unit)})"
             )
     sentences = [
         f"Do not take the {title} for {joined(list(fits.values()))}: it cannot resolve the limits."
         for title, fits in refused.items()
     ]
-    for key in dict.fromkeys(check.fit for check in plan.ways):
-        own = [check for check in plan.ways if check.fit == key]
-        capable = {Capability.ENOUGH, Capability.SHORT, Capability.NO_WINDOW}
-        if not any(check.capability in capable for check in own):
-            title = _capital(plan.engine.fits[key].title)
-            sentences.append(
-                f"{title}: none on the list can decide it. Borrow or buy a finer instrument, or "
-                "have it measured elsewhere."
-            )
+    capable = {Capability.ENOUGH, Capability.SHORT, Capability.NO_WINDOW}
+    decided = {check.fit for check in plan.ways if check.capability in capable}
+    open_ = [key for key in dict.fromkeys(c.fit for c in plan.ways) if key not in decided]
+    if open_:
+        titles = joined([plan.engine.fits[key].title for key in open_])
+        sentences.append(
+            f"None on the list can decide {titles}. Borrow or buy a finer instrument, or have it "
+            "measured elsewhere."
+        )
     return tuple(sentences)
 
 
@@ -221,7 +222,7 @@ def _step_blocks(plan: Plan, step: Step, unit: str) -> list[Block]:
 def _marks_blocks(plan: Plan) -> list[Block]:
     marks = plan.engine.marks
     front = f" Front of this engine: {marks.front}." if marks.front else ""
-    notes = "".join(f" {text}." for text in (marks.shells, marks.other) if text)
+    notes = "".join(f" {_capital(text)}." for text in (marks.shells, marks.other) if text)
     return [
         Paragraph(
             text="Caps, rods and housings were machined together: never mix them, never turn one "

@@ -1,7 +1,8 @@
 """Which instrument on the shop's list measures what, and whether it can resolve the tolerance.
 
-Said before anyone measures. The figure compared is ``R = w / U``: half of the limit window over
-the expanded uncertainty (95 %) that the instruments alone bring in. R of 4 or more is to be
+Said before anyone measures. The figure compared is ``R = w / U``: the room w
+(:func:`room_m`, half of a two-sided window) over the expanded uncertainty (95 %) that the
+instruments alone bring in. R of 4 or more is to be
 wished (the usual 4:1 of measuring rooms, RECALLED from ANSI Z540.3); with R of 1 or less no
 value inside the window is clear of its limits. Temperature and the form of the parts come on
 top, so an instrument that fails here fails at the bench too.
@@ -59,12 +60,12 @@ class Capability(Enum):
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Refusal:
-    """An instrument on the list that cannot resolve this fit, alone against the half window."""
+    """An instrument on the list that cannot resolve this fit, alone against the room."""
 
     instrument: Instrument
     feature: str
     expanded_m: float
-    half_window_m: float
+    room_m: float
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -79,16 +80,16 @@ class WayCheck:
     way: Way
     features: tuple[str, ...]
     instruments: tuple[Instrument | None, ...]
-    half_window_m: float | None
+    room_m: float | None
     expanded_m: float | None
     refusals: tuple[Refusal, ...] = ()
 
     @property
     def ratio(self) -> float | None:
-        """Half window over U."""
-        if self.expanded_m is None or self.half_window_m is None:
+        """Room over U."""
+        if self.expanded_m is None or self.room_m is None:
             return None
-        return self.half_window_m / self.expanded_m if self.expanded_m > 0 else math.inf
+        return self.room_m / self.expanded_m if self.expanded_m > 0 else math.inf
 
     @property
     def capability(self) -> Capability:
@@ -102,11 +103,12 @@ class WayCheck:
         return Capability.SHORT if self.ratio > LEAST_RATIO else Capability.NO_USE
 
 
-def half_window_m(*, fit: Fit, features: Mapping[str, Feature]) -> float | None:
-    """Half of the narrowest window among the numbers of a fit, in metres.
+def room_m(*, fit: Fit, features: Mapping[str, Feature]) -> float | None:
+    """The most that a value inside the limits can stand clear of them, in metres.
 
-    A missing side is taken from the service limit; a clearance, gap or form with an upper limit
-    only starts at zero. None where that leaves no window.
+    Half of the window between two limits; below an upper limit alone the whole way down to zero,
+    for what cannot be less (a clearance, gap or form). A missing side is taken from the service
+    limit; the narrowest among the numbers of the fit counts. None where that leaves no room.
     """
     shapes = {features[key].shape for key in fit.features}
     cannot_be_below_zero = (
@@ -119,10 +121,12 @@ def half_window_m(*, fit: Fit, features: Mapping[str, Feature]) -> float | None:
         one = fit.at(number)
         low = one.low_m if one.low_m is not None else one.service_low_m
         high = one.high_m if one.high_m is not None else one.service_high_m
-        if low is None and cannot_be_below_zero:
-            low = 0.0
-        if low is not None and high is not None and high > low:
+        if high is None:
+            continue
+        if low is not None and high > low:
             found.append((high - low) / 2)
+        elif low is None and cannot_be_below_zero and high > 0:
+            found.append(high)
     return min(found) if found else None
 
 
@@ -236,9 +240,9 @@ def _expanded_m(
 
 
 def _refusals(
-    fit: Fit, way: Way, engine: Engine, instruments: Mapping[str, Instrument], half: float | None
+    fit: Fit, way: Way, engine: Engine, instruments: Mapping[str, Instrument], room: float | None
 ) -> tuple[Refusal, ...]:
-    if half is None:
+    if room is None:
         return ()
     found = []
     for term in way.terms:
@@ -246,13 +250,13 @@ def _refusals(
         alone = Way(key=way.key, title=way.title, kind=way.kind, terms=(term,))
         for one in candidates(feature, instruments):
             expanded = _expanded_m(fit, alone, engine.features, (one,), instruments)
-            if expanded >= half:
+            if expanded >= room:
                 found.append(
                     Refusal(
                         instrument=one,
                         feature=feature.key,
                         expanded_m=expanded,
-                        half_window_m=half,
+                        room_m=room,
                     )
                 )
     return tuple(found)
@@ -268,13 +272,13 @@ def check_ways(*, engine: Engine, shop: ShopList) -> tuple[WayCheck, ...]:
     taken: dict[str, Instrument] = {}
     checks = []
     for fit in engine.fits.values():
-        half = half_window_m(fit=fit, features=engine.features)
+        room = room_m(fit=fit, features=engine.features)
         for way in fit.ways:
             if way.kind is WayKind.STRIP:
                 continue
             if way.kind is WayKind.ZEROED_GAUGE:
                 _same_gauge(fit, way, engine, taken)
-            check = _check(fit, way, engine, shop.instruments, half, taken)
+            check = _check(fit, way, engine, shop.instruments, room, taken)
             pairs = zip(check.features, check.instruments, strict=True)
             taken.update({key: one for key, one in pairs if one is not None})
             checks.append(check)
@@ -296,7 +300,7 @@ def _check(
     way: Way,
     engine: Engine,
     instruments: Mapping[str, Instrument],
-    half: float | None,
+    room: float | None,
     taken: Mapping[str, Instrument],
 ) -> WayCheck:
     keys = tuple(term.feature for term in way.terms)
@@ -320,9 +324,9 @@ def _check(
         way=way,
         features=keys,
         instruments=best,
-        half_window_m=half,
+        room_m=room,
         expanded_m=least,
-        refusals=_refusals(fit, way, engine, instruments, half),
+        refusals=_refusals(fit, way, engine, instruments, room),
     )
 
 
