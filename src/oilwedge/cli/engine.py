@@ -10,11 +10,13 @@ import typer
 
 from oilwedge.cli.face import say
 from oilwedge.cli.writing import write_file
-from oilwedge.engine.file import check_engine, decode_engine
-from oilwedge.engine.json_schema import engine_schema
-from oilwedge.errors import Fault, InputError, Where
-from oilwedge.usecases.new_engine import ask_for_engine
-from oilwedge.usecases.opening import file_bytes
+from oilwedge.errors import Fault, InputError
+from oilwedge.usecases.engine_files import (
+    ask_for_engine,
+    check_engine_file,
+    refuse_overwriting,
+    schema,
+)
 
 engine_app = typer.Typer(help="Write, check and describe engine files.", no_args_is_help=True)
 
@@ -24,8 +26,7 @@ def check_command(
     file: Annotated[Path, typer.Argument(help="The engine file (TOML).")],
 ) -> int:
     """List every fault of an engine file in one go: line, key, what was given, what is allowed."""
-    data = file_bytes(file, what="an engine file")
-    checked = check_engine(decode_engine(data, file=file.name), file=file.name)
+    checked = check_engine_file(file)
     for warning in checked.warnings:
         say(f"Look again: {warning.sentence()}")
     if checked.engine is None:
@@ -44,7 +45,7 @@ def check_command(
 @engine_app.command("schema")
 def schema_command() -> int:
     """Print the JSON Schema of the engine file."""
-    typer.echo(json.dumps(engine_schema(), ensure_ascii=False, indent=2))
+    typer.echo(json.dumps(schema(), ensure_ascii=False, indent=2))
     return 0
 
 
@@ -53,15 +54,7 @@ def new_command(
     file: Annotated[Path, typer.Argument(help="Where to write the new engine file.")],
 ) -> int:
     """Ask for layout and counts, and write a commented engine file to fill in."""
-    if file.exists():
-        raise InputError(
-            Fault(
-                where=Where(file=str(file)),
-                given="",
-                allowed="there is a file already, and it is not overwritten",
-                action="name another file",
-            )
-        )
+    refuse_overwriting(file)
     text = ask_for_engine(ask=_ask, say=say)
     write_file(file, text.encode("utf-8"))
     typer.echo(f"Written to {file}. Fill in the sizes and limits from the manual, then check it:")

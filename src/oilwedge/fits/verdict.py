@@ -269,7 +269,7 @@ def _wider_than_window(*, evidence: Evidence, limits: LimitsInForce) -> bool:
 
 def _closest(findings: Sequence[LimitFinding], state: State) -> LimitName | None:
     """Name the limit that lies within U of the value, the nearest one first."""
-    if state in (State.CANNOT_TELL, State.NO_LIMITS):
+    if state in (State.CANNOT_TELL, State.NO_LIMITS, State.READINGS_DISAGREE):
         return None
     close = [one for one in findings if one.close and one.margin_m is not None]
     if state is State.RIGHT:

@@ -11,6 +11,7 @@ from oilwedge.fits.verdict import State
 from oilwedge.report.document import (
     Align,
     Block,
+    Checklist,
     Column,
     CrankFigure,
     Document,
@@ -43,6 +44,7 @@ class Remark:
     label: str
     words: str
     sentences: tuple[str, ...]
+    checks: tuple[str, ...] = ()
 
 
 def _way_values(result: FitResult, *, face: LengthFace) -> list[tuple[str, str]]:
@@ -148,9 +150,6 @@ def remark(*, result: FitResult, face: LengthFace) -> Remark | None:
             f"{f' ({event.note})' if event.note else ''}; {len(result.doubted)} readings since the"
             " last good check are in doubt. Set it and measure again."
         )
-    sentences += [
-        f"Look for: {cause.cause}. Check: {cause.check}." for cause in result.measurement.causes
-    ]
     comparison = result.measurement.comparison
     if comparison is not None and any(pair.proves_little for pair in comparison.pairs):
         sentences.append("The ways agree, but with a U this wide their agreement proves little.")
@@ -167,12 +166,16 @@ def remark(*, result: FitResult, face: LengthFace) -> Remark | None:
         and result.verdict.state is State.LOOSE
     ):
         sentences.append(f"Note: {condition_words(verdict=result.verdict)}.")
+    checks = tuple(f"{one.cause}: {one.check}" for one in result.measurement.causes)
+    if checks:
+        sentences.append("Usual causes, most likely first, and the check that tells each apart:")
     if not sentences:
         return None
     return Remark(
         label=result.label,
         words=verdict_words(fit=result.fit, verdict=result.verdict),
         sentences=tuple(sentences),
+        checks=checks,
     )
 
 
@@ -297,9 +300,9 @@ def remark_blocks(*, judgement: Judgement, face: LengthFace) -> list[Block]:
     said = remarks(results=judgement.worst_first(), face=face)
     if said:
         blocks.append(Heading(level=2, text="What is wrong, where, what to do"))
-        blocks += [
-            Paragraph(text=f"{one.label}: {one.words}. {' '.join(one.sentences)}") for one in said
-        ]
+        for one in said:
+            blocks.append(Paragraph(text=f"{one.label}: {one.words}. {' '.join(one.sentences)}"))
+            blocks += [Checklist(items=one.checks)] if one.checks else []
     hanging = {id(question) for result in judgement.fits for question in result.questions}
     open_questions = [one for one in judgement.questions if id(one) not in hanging]
     sections = (
