@@ -93,16 +93,16 @@ def test_extremes_of_an_exact_form_are_found_by_looking_everywhere(
 
 
 def test_far_from_zero_extremes_are_first_order() -> None:
-    m, s, c = source("m"), source("s"), source("c")
+    m, s, c, d = source("m"), source("s"), source("c"), source("d")
     found = extremes(
         mean=Quantity(50.0, {m: 1.0}),
         slope=Quantity(-20.0, {s: 1.0}),
         barrel=None,
         lobe_cos=Quantity(30.0, {c: 1.0}),
-        lobe_sin=exact(0.0),
+        lobe_sin=Quantity(-40.0, {d: 1.0}),
     )
-    assert found.smallest.contributions == pytest.approx({m: 1.0, s: 1.0, c: -1.0})
-    assert found.largest.contributions == pytest.approx({m: 1.0, s: -1.0, c: 1.0})
+    assert found.smallest.contributions == pytest.approx({m: 1.0, s: 1.0, c: -0.6, d: 0.8})
+    assert found.largest.contributions == pytest.approx({m: 1.0, s: -1.0, c: 0.6, d: -0.8})
 
 
 def test_two_bearings_without_a_key_do_not_share_the_source_near_zero() -> None:
@@ -116,6 +116,66 @@ def test_two_bearings_without_a_key_do_not_share_the_source_near_zero() -> None:
         for name in ("rod 1", "rod 2")
     ]  # fmt: skip
     assert keys[0].isdisjoint(keys[1])
+
+
+@pytest.mark.parametrize("truth", [0.0, 0.5, 1.0, 1.5, 2.0, 2.5, 2.75, 3.0, 3.25, 3.5, 4.0, 6.0])
+def test_one_component_is_covered_in_94_to_99_percent_at_every_amplitude(truth: float) -> None:
+    """Integrated over the normal distribution of the estimate (u = 1), not simulated."""
+    a = source("a")
+    step = 0.01
+    share = 0.0
+    for x in np.arange(truth - 5.0, truth + 5.0, step).tolist():
+        found = debiased_magnitude(components=[Quantity(x, {a: 1.0})], key="k")
+        if abs(found.value - truth) <= 1.959964 * found.standard_uncertainty:
+            share += math.exp(-0.5 * (x - truth) ** 2) / math.sqrt(2 * math.pi) * step
+    assert 0.935 <= share <= 0.99
+
+
+@pytest.mark.parametrize(
+    ("slope", "barrel", "lobe"),
+    [(0.5, 0.0, 0.3), (0.4, 1.2, 0.0), (0.3, -1.1, 0.5), (1.5, 1.0, 1.0)],
+)
+def test_near_zero_u_is_the_distance_of_forms_drawn_about_the_fitted_one(
+    slope: float, barrel: float, lobe: float
+) -> None:
+    """Drawn afresh, and looked at place by place."""
+    u = {"slope": 0.8, "barrel": 1.1, "cosine": 0.7, "sine": 0.9}
+    found = extremes(
+        mean=Quantity(50.0, {source("m"): 0.2}),
+        slope=Quantity(slope, {source("s"): u["slope"]}),
+        barrel=Quantity(barrel, {source("b"): u["barrel"]}),
+        lobe_cos=Quantity(lobe, {source("c"): u["cosine"]}),
+        lobe_sin=Quantity(0.0, {source("d"): u["sine"]}),
+    )
+    generator = np.random.default_rng(4)
+    n = 20_000
+    drawn = [
+        centre + width * generator.standard_normal((n, 1))
+        for centre, width in (
+            (50.0, 0.2), (slope, 0.8), (barrel, 1.1), (lobe, 0.7), (0.0, 0.9)
+        )
+    ]  # fmt: skip
+    z = np.linspace(-1, 1, 101)
+    line = drawn[0] + drawn[1] * z + drawn[2] * (1 / 3 - z * z)
+    around = np.hypot(drawn[3], drawn[4])[:, 0]
+    for quantity, values in (
+        (found.smallest, line.min(axis=1) - around),
+        (found.largest, line.max(axis=1) + around),
+    ):
+        expected = math.sqrt(float(np.mean((values - quantity.value) ** 2)))
+        # 256 fixed points against 20,000 draws.
+        assert quantity.standard_uncertainty == pytest.approx(expected, rel=0.05)
+
+
+def test_the_noise_of_both_parts_of_a_lobe_is_taken_out() -> None:
+    found = extremes(
+        mean=exact(50.0),
+        slope=None,
+        barrel=None,
+        lobe_cos=Quantity(3.0, {source("c"): 1.0}),
+        lobe_sin=Quantity(0.0, {source("d"): 2.0}),
+    )
+    assert found.largest.value == pytest.approx(50 + math.sqrt(9 - 1 - 4))
 
 
 TRUTHS_UM = [  # slope, barrel, lobe_cos, lobe_sin

@@ -217,6 +217,12 @@ def test_two_ovals_add_because_each_part_turns_against_the_other() -> None:
     assert found.smallest.value == pytest.approx(35)
 
 
+def test_a_wall_counts_with_its_factor() -> None:
+    form = fitted((-1.0, 1.0), FOUR, (10, 1, 0, 0, 4))
+    found = combined_extremes(terms=[(0.5, form)], key="k")
+    assert found.smallest.value == pytest.approx(5 - 0.5 - 2)
+
+
 def test_tapers_alike_cancel() -> None:
     bore = fitted((-1.0, 1.0), (0.0,), (48_040, 3, 0, 0, 0))
     journal = fitted((-1.0, 1.0), (0.0,), (48_000, 3, 0, 0, 0))

@@ -86,6 +86,11 @@ def test_one_temperature_stands_for_both() -> None:
     assert "temperature:part:part" not in parts_um(corrected(ALUMINIUM, 30.0, 30.0))
 
 
+def test_a_thermometer_is_believed_to_half_a_kelvin() -> None:
+    parts = parts_um(corrected(ALUMINIUM, 30.0, 30.0))
+    assert parts["temperature:thermometer"] == pytest.approx(0.05e6 * -10e-6 * 0.5 / 3**0.5)
+
+
 def test_the_coefficient_is_one_error_for_all_parts_of_a_material() -> None:
     one, two = corrected(ALUMINIUM, 30.0, 30.0, "a"), corrected(ALUMINIUM, 30.0, 30.0, "b")
     assert parts_um(one)["expansion:aluminium"] == pytest.approx(-0.05e6 * 10 * 1e-6 / 3**0.5)
