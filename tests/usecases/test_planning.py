@@ -28,7 +28,7 @@ from oilwedge.usecases.planning_crank import (
     unmeasured_crank,
 )
 from oilwedge.usecases.planning_document import plan_document, refusal_sentences, ways_table
-from oilwedge.usecases.planning_instruments import Capability, check_ways, room_m
+from oilwedge.usecases.planning_instruments import Capability, check_ways, one_reading, room_m
 from oilwedge.usecases.planning_strips import strip_advice
 from oilwedge.usecases.planning_words import instrument_text, mark_rows, numbers_text
 
@@ -126,6 +126,11 @@ def test_an_in_line_three_needs_three_positions() -> None:
     assert from_first_to_last == pytest.approx(240)
     assert plan.total_turn_deg == pytest.approx(300)
     assert {p.turn for p in plan.positions} == {Turn.NORMAL}
+
+
+def test_a_throw_that_leads_comes_round_sooner() -> None:
+    """Turned on by p, the throw at a stands at a + p; it is down when that is 180 or 540."""
+    assert cap_positions_deg(in_line(0, 240, 120)) == pytest.approx((180, 540 - 240, 180 - 120))
 
 
 def test_an_in_line_six_pairs_its_rods() -> None:
@@ -540,3 +545,47 @@ def test_a_zeroed_gauge_is_the_one_that_spans_the_bore() -> None:
     checks = check_ways(engine=four(**ROD), shop=shop)
     zeroed = next(one for one in checks if one.features == ("rod_gauge",))
     assert [one.key for one in zeroed.instruments if one] == ["gauge"]
+
+
+def test_one_reading_adds_up_what_it_is_made_of() -> None:
+    """Root of the sum of squares, by hand (in µm): 2²/12 + 1.5² + 0.5² + 0.8² + 3²/3."""
+    instrument = replace(
+        micrometer("25-50", 25, 50),
+        resolution_m=2 * UM,
+        repeatability_m=1.5 * UM,
+        setup_m=0.5 * UM,
+        setting_m=0.8 * UM,
+    )
+    feature = four(**ROD).features["rod_journal"]
+    reading = one_reading(feature=feature, instrument=instrument, instruments={})
+    by_hand = math.sqrt(4 / 12 + 2.25 + 0.25 + 0.64 + 3)
+    assert reading.standard_uncertainty == pytest.approx(by_hand * UM, rel=1e-9)
+
+
+def test_form_is_the_difference_of_two_readings_of_one_instrument() -> None:
+    """The instrument's own error drops out: U = 1.95996 √2 r/√12 with r = 1 µm."""
+    (check,) = check_ways(engine=four(rod_journal_taper=(None, 6.0, None)), shop=GOOD)
+    by_hand = 1.959964 * math.sqrt(2 / 12) * UM
+    assert check.expanded_m == pytest.approx(by_hand, rel=1e-6)
+
+
+def test_housing_less_walls_carries_two_walls_of_one_instrument_and_the_nip() -> None:
+    """Both walls with one ball micrometer: its error counts twice over; the nip comes on top."""
+    engine = four(**ROD)
+    ball = replace(
+        micrometer("ball", 0, 25), kind=InstrumentKind.BALL_MICROMETER, permissible_error_m=2 * UM
+    )
+    shop = workshop(micrometer("m", 25, 60), bore_gauge(set_in="m"), ball)
+    walls = next(one for one in check_ways(engine=engine, shop=shop) if len(one.features) == 4)
+    nip_um = walls.way.extra_standard_uncertainty_m / UM
+    assert nip_um > 0
+    u_squared = 4 / 12 + 2**2 / 3 + (2 * 2) ** 2 / 3 + nip_um**2
+    assert walls.expanded_m == pytest.approx(1.959964 * math.sqrt(u_squared) * UM, rel=1e-6)
+
+
+def test_full_leaves_out_a_way_that_the_list_cannot_resolve() -> None:
+    """No ball micrometer on this list: the walls would have to be read with the caliper."""
+    plan = make_plan(engine=four(**ROD), shop=GOOD, depth=Depth.FULL)
+    keys = {one.feature.key for one in plan.measurements}
+    assert {"rod_journal", "rod_shell_bore", "rod_strip"} <= keys
+    assert not keys & {"rod_upper_wall", "rod_lower_wall", "rod_gauge"}

@@ -94,8 +94,8 @@ def _known_beforehand(plan: Plan, unit: str) -> list[Block]:
                 "the part that the instruments alone bring in (95 %, one reading at each place); "
                 "temperature and the form of the parts come on top. Room should be 4 times U. "
                 "Short: near a limit expect 'cannot tell'. No use: U is as wide as the room, so "
-                "nothing can be shown to be right. How often each place is read is fixed now: measuring "
-                "again until it passes proves nothing."
+                "nothing can be shown to be right. How often each place is read is fixed now: "
+                "measuring again until it passes proves nothing."
             )
         )
     blocks += [Paragraph(text=text) for text in refusal_sentences(plan, unit)]
