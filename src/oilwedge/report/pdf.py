@@ -42,7 +42,7 @@ def render_pdf(document: Document, *, created: datetime) -> bytes:
             ignore_system_fonts=True,
             format="pdf",
             sys_inputs={"document": json.dumps(data)},
-            timestamp=created.astimezone(UTC),
+            timestamp=created.astimezone(UTC).replace(microsecond=0),
         )
 
 

@@ -25,19 +25,18 @@ from oilwedge.report.document import (
     SignatureBox,
     Table,
     Text,
-    Window,
     WritingLines,
 )
-from oilwedge.report.document import State as StateCell
-from oilwedge.usecases.judgement import FitResult, Judgement
-from oilwedge.usecases.signs import crank_drawing, state_sign, window_sign
+from oilwedge.uncertainty.quantity import Quantity
+from oilwedge.usecases.judgement import Judgement
+from oilwedge.usecases.signs import crank_drawing
 from oilwedge.usecases.verdict_document import (
-    limits_text,
+    GroupLine,
+    fits_table,
     remark_blocks,
-    shown_value,
     summary_sentence,
 )
-from oilwedge.usecases.wording import LengthFace, condition_words, rule_words, verdict_words
+from oilwedge.usecases.wording import LengthFace, condition_words, rule_words
 
 CAUTIONS = (
     Caution(
@@ -140,35 +139,15 @@ def _fits(judgement: Judgement, *, face: LengthFace) -> Iterator[Block]:
     if not judged:
         yield Paragraph(text="Nothing has been judged yet.")
         return
-    yield Table(
-        columns=(
-            Column(title="fit", width_weight=1.3),
-            Column(title="mean", align=Align.NUMBER),
-            Column(title="limits", width_weight=1.5),
-            Column(title="window", width_weight=1.7),
-            Column(title="verdict", width_weight=1.3),
-        ),
-        rows=tuple(_fit_row(one, face=face) for one in judged),
+    yield fits_table(
+        results=judged,
+        face=face,
+        every_way=True,
+        group_line=GroupLine.LIMITS_AND_SOURCE,
         caption=(
-            "Bracketed: build limits. Heavy tick: service limit. Dot: mean with its U. Low limits"
+            "Bracketed: build limits. Heavy tick: service limit. Dot: value with its U. Low limits"
             " are judged at the tightest place, upper limits at the loosest."
         ),
-    )
-
-
-def _fit_row(result: FitResult, *, face: LengthFace) -> Row:
-    several = sum(1 for way in result.measurement.ways if not way.evidence.empty) > 1
-    return Row(
-        cells=(
-            Text(text=result.label),
-            Text(text=shown_value(result, face=face)),
-            Text(text=limits_text(result, face=face)),
-            Window(sign=window_sign(result, unit=face.unit, every_way=several)),
-            StateCell(
-                state=state_sign(result),
-                words=verdict_words(fit=result.fit, verdict=result.verdict),
-            ),
-        )
     )
 
 
@@ -177,16 +156,18 @@ def _remarks(judgement: Judgement, *, face: LengthFace) -> list[Block]:
 
 
 def _size_row(size: SizeEstimate, *, face: LengthFace) -> Row:
-    def shown(quantity: object) -> str:
-        return face.value(quantity) if quantity is not None else "–"  # type: ignore[arg-type]
+    def shown(quantity: Quantity | None) -> str:
+        return face.value(quantity) if quantity is not None else "–"
 
     found = size.extremes
+    span = "–"
+    if found is not None:
+        span = face.span(low_m=found.smallest.value, high_m=found.largest.value)
     return Row(
         cells=(
             Text(text=size.label),
             Text(text=shown(size.mean)),
-            Text(text=shown(found.smallest if found is not None else None)),
-            Text(text=shown(found.largest if found is not None else None)),
+            Text(text=span),
             Text(text=shown(size.taper)),
             Text(text=shown(size.out_of_round)),
         )
@@ -201,10 +182,9 @@ def _sizes(judgement: Judgement, *, face: LengthFace) -> Iterator[Block]:
     yield Heading(level=1, text="Sizes")
     yield Table(
         columns=(
-            Column(title="feature", width_weight=1.4),
+            Column(title="feature", width_weight=1.6),
             Column(title="mean", align=Align.NUMBER),
-            Column(title="smallest", align=Align.NUMBER),
-            Column(title="largest", align=Align.NUMBER),
+            Column(title="smallest to largest", align=Align.NUMBER),
             Column(title="taper", align=Align.NUMBER),
             Column(title="out of round", align=Align.NUMBER),
         ),

@@ -94,7 +94,7 @@ def _judge_kind(*, bench: _Bench, key: str, fit: Fit) -> list[FitResult]:
         _judge_one(bench=bench, key=key, fit=fit.at(number), number=number)
         for number in fit.numbers
     ]
-    if fit.judged is not Judged.SIZE:
+    if fit.judged is not Judged.SIZE or fit.limits_source is LimitsSource.SIZE:
         return results
     means: dict[int, Quantity] = {
         result.number: result.measurement.evidence.mean
@@ -120,9 +120,7 @@ def _judge_one(*, bench: _Bench, key: str, fit: Fit, number: int) -> FitResult:
     measurement = measure_fit(fit=fit, label=fit.label(number), sizes=sizes, shapes=bench.shapes)
     limits = limits_in_force(
         fit=fit,
-        conditions=[
-            bench.standing.condition(part=part, number=number) for part in fit.parts
-        ],
+        conditions=[bench.standing.condition(part=part, number=number) for part in fit.parts],
         size_shift_m=_size_shift_m(bench=bench, fit=fit, number=number),
     )
     asked = _questions_of(bench=bench, fit=fit, number=number, measurement=measurement)

@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from oilwedge.engine.model import Engine, LayoutKind
 from oilwedge.fits.verdict import State
-from oilwedge.fits.way import WayResult
 from oilwedge.report.crank_parts import CrankDrawing, MainMark, RodMark, Stub, Throw
 from oilwedge.report.state_sign import StateSign
 from oilwedge.report.window_sign import Bound, WindowMark, WindowSign
@@ -38,30 +37,20 @@ def state_sign(result: FitResult) -> StateSign:
     return _SIGNS[result.verdict.state]
 
 
-def _marks_of_way(way: WayResult, *, label: str, unit: str) -> list[WindowMark]:
-    evidence = way.evidence
-    if evidence.mean is not None:
-        return [_mark(evidence.mean, label=label, unit=unit)]
-    marks = []
-    for value_m, bound in (
-        (evidence.at_least_m, Bound.AT_LEAST),
-        (evidence.at_most_m, Bound.AT_MOST),
-    ):
-        if value_m is not None:
-            value = to_unit(value_si=value_m, unit=unit)
-            marks.append(WindowMark(label=label, value=value, bound=bound))
-    return marks
-
-
 @dataclass(frozen=True, kw_only=True, slots=True)
-class Decider:
-    """The place that decided a verdict against the fit, where it is not the mean."""
+class ShownLine:
+    """One value of a fit, as every face shows it: a line of text beside a mark in the window.
 
-    value: Quantity
-    place: str
+    ``name`` is empty for the result itself. A one-sided reading has bounds and no value.
+    """
+
+    name: str
+    value: Quantity | None = None
+    at_least_m: float | None = None
+    at_most_m: float | None = None
 
 
-def decider(result: FitResult) -> Decider | None:
+def decider(result: FitResult) -> ShownLine | None:
     """Give the tightest or loosest place that breaks a limit, if the mean does not show it.
 
     Service limits first, then the low limit, then the high one.
@@ -78,52 +67,68 @@ def decider(result: FitResult) -> Decider | None:
             continue
         position = leading.smallest_at if lower else leading.largest_at
         place = place_words(position=position, places=result.places)
-        return Decider(value=value, place=place or ("tightest" if lower else "loosest"))
+        name = f"at the {place}" if place else "tightest" if lower else "loosest"
+        return ShownLine(name=name, value=value)
     return None
 
 
-def _mark(quantity: Quantity, *, label: str, unit: str) -> WindowMark:
-    return WindowMark(
-        label=label,
-        value=to_unit(value_si=quantity.value, unit=unit),
-        half_width=to_unit(value_si=quantity.expanded().half_width, unit=unit),
-    )
+def _way_lines(result: FitResult) -> list[ShownLine]:
+    return [
+        ShownLine(
+            name=f"by {way.way.key}",
+            value=way.evidence.mean,
+            at_least_m=way.evidence.at_least_m if way.evidence.mean is None else None,
+            at_most_m=way.evidence.at_most_m if way.evidence.mean is None else None,
+        )
+        for way in result.measurement.ways
+        if not way.evidence.empty
+    ]
 
 
-def _ways_marks(result: FitResult, *, unit: str) -> list[WindowMark]:
-    """Every way of measuring, and the place that decided."""
-    marks = []
-    for way in result.measurement.ways:
-        marks += _marks_of_way(way, label=way.way.title, unit=unit)
-    found = decider(result)
-    if found is not None:
-        marks.append(_mark(found.value, label=found.place, unit=unit))
-    return marks
+def shown_lines(result: FitResult, *, every_way: bool) -> tuple[ShownLine, ...]:
+    """The values of a fit in the order in which every face shows them.
 
-
-def _result_marks(result: FitResult, *, unit: str) -> list[WindowMark]:
-    """The mean and the place that decided; every way where they contradict each other."""
+    The mean, then the place that decided against it, then (on request) each way of measuring
+    where there were several. Where the ways contradict each other there is no mean, only them.
+    """
+    ways = _way_lines(result)
     mean = result.measurement.evidence.mean
     if result.measurement.disagree or mean is None:
-        marks = []
-        for way in result.measurement.ways:
-            marks += _marks_of_way(way, label="", unit=unit)
-        return marks
+        single = len(ways) == 1 and not result.measurement.disagree
+        return (replace(ways[0], name=""),) if single else tuple(ways)
     found = decider(result)
-    marks = [_mark(mean, label="", unit=unit)]
-    if found is not None:
-        marks.append(_mark(found.value, label="", unit=unit))
-    return marks
+    lines = [ShownLine(name="", value=mean)]
+    lines += [found] if found is not None else []
+    lines += ways if every_way and len(ways) > 1 else []
+    return tuple(lines)
+
+
+def _marks(line: ShownLine, *, unit: str) -> list[WindowMark]:
+    if line.value is not None:
+        half_m = line.value.expanded().half_width
+        return [
+            WindowMark(
+                value=to_unit(value_si=line.value.value, unit=unit),
+                half_width=to_unit(value_si=half_m, unit=unit),
+            )
+        ]
+    sides = ((line.at_least_m, Bound.AT_LEAST), (line.at_most_m, Bound.AT_MOST))
+    return [
+        WindowMark(value=to_unit(value_si=value_m, unit=unit), bound=bound)
+        for value_m, bound in sides
+        if value_m is not None
+    ]
 
 
 def window_sign(result: FitResult, *, unit: str, every_way: bool) -> WindowSign:
-    """Draw a fit's window: its limits, its value with U, and on request every way and extreme."""
+    """Draw a fit's window: its limits, and a mark for each of its shown lines."""
     limits = result.verdict.limits
 
     def shown(limit_m: float | None) -> float | None:
         return None if limit_m is None else to_unit(value_si=limit_m, unit=unit)
 
-    marks = _ways_marks(result, unit=unit) if every_way else _result_marks(result, unit=unit)
+    lines = shown_lines(result, every_way=every_way)
+    marks = [mark for line in lines for mark in _marks(line, unit=unit)]
     return WindowSign(
         low=shown(limits.low_m),
         high=shown(limits.high_m),

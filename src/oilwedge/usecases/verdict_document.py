@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from enum import Enum
 
 from oilwedge.engine.model import Per
 from oilwedge.fits.limits import Condition
@@ -25,7 +26,13 @@ from oilwedge.report.document import (
 )
 from oilwedge.report.document import State as StateCell
 from oilwedge.usecases.judgement import FitResult, Judgement
-from oilwedge.usecases.signs import crank_drawing, decider, state_sign, window_sign
+from oilwedge.usecases.signs import (
+    ShownLine,
+    crank_drawing,
+    shown_lines,
+    state_sign,
+    window_sign,
+)
 from oilwedge.usecases.wording import (
     LengthFace,
     advice_sentence,
@@ -47,47 +54,31 @@ class Remark:
     checks: tuple[str, ...] = ()
 
 
-def _way_values(result: FitResult, *, face: LengthFace) -> list[tuple[str, str]]:
-    """Each way's short name and its value or bound."""
-    found = []
-    for way in result.measurement.ways:
-        evidence = way.evidence
-        if evidence.mean is not None:
-            found.append((f"by {way.way.key}", face.value(evidence.mean)))
-        if evidence.at_least_m is not None and evidence.mean is None:
-            found.append((f"by {way.way.key}", f"at least {face.length(evidence.at_least_m)}"))
-        if evidence.at_most_m is not None and evidence.mean is None:
-            found.append((f"by {way.way.key}", f"at most {face.length(evidence.at_most_m)}"))
-    return found
+def line_text(line: ShownLine, *, face: LengthFace) -> str:
+    """One value with its U, or what a one-sided reading says."""
+    if line.value is not None:
+        return face.value(line.value)
+    parts = []
+    if line.at_least_m is not None:
+        parts.append(f"at least {face.length(line.at_least_m)}")
+    if line.at_most_m is not None:
+        parts.append(f"at most {face.length(line.at_most_m)}")
+    return "\n".join(parts)
 
 
-def result_lines(result: FitResult, *, face: LengthFace) -> list[tuple[str, str]]:
-    """What the value column shows, a line each, with what it is: one line for each window mark.
-
-    The mean stands first under no name; then the place that decided against it. Where the ways
-    contradict each other no mean is shown, but all of them.
-    """
-    evidence = result.measurement.evidence
-    if result.measurement.disagree or evidence.mean is None:
-        return _way_values(result, face=face)
-    lines = [("", face.value(evidence.mean))]
-    found = decider(result)
-    if found is not None:
-        lines.append((f"at the {found.place}", face.value(found.value)))
-    return lines
+def shown_value(result: FitResult, *, face: LengthFace, every_way: bool = False) -> str:
+    """The value column as one text, a line for each mark; a dash where nothing is known."""
+    lines = shown_lines(result, every_way=every_way)
+    return "\n".join(line_text(line, face=face) for line in lines) or "–"
 
 
-def shown_value(result: FitResult, *, face: LengthFace) -> str:
-    """The value column as one text; a dash where nothing is known."""
-    return "\n".join(value for _, value in result_lines(result, face=face)) or "–"
-
-
-def _shown_label(result: FitResult, *, face: LengthFace) -> str:
+def _shown_label(result: FitResult, *, every_way: bool) -> str:
     """The fit's name, and under it what the further lines of the value column are."""
-    names = [name for name, _ in result_lines(result, face=face)]
-    if len(names) < 2:
-        return result.label
-    return "\n".join([f"{result.label} {names[0]}".strip(), *names[1:]])
+    lines = shown_lines(result, every_way=every_way)
+    names = [line.name for line in lines] or [""]
+    fit = result.fit
+    own = fit.title if fit.per is Per.ENGINE else f"{fit.per.value} {result.number}"
+    return "\n".join([f"{own} {names[0]}".strip(), *names[1:]])
 
 
 def limits_text(result: FitResult, *, face: LengthFace) -> str:
@@ -104,24 +95,43 @@ def limits_text(result: FitResult, *, face: LengthFace) -> str:
     return "; ".join(parts)
 
 
+class GroupLine(Enum):
+    """What stands over the fits of one kind."""
+
+    LIMITS = "limits"
+    LIMITS_AND_SOURCE = "limits and source"
+
+
 def fits_table(
-    *, results: Sequence[FitResult], face: LengthFace, every_way: bool, caption: str = ""
+    *,
+    results: Sequence[FitResult],
+    face: LengthFace,
+    every_way: bool,
+    group_line: GroupLine = GroupLine.LIMITS,
+    caption: str = "",
 ) -> Table:
-    """One line a fit: what it is, its value, its window, its verdict."""
-    rows = []
+    """One line a fit: what it is, its value, its window, its verdict.
+
+    Fits that follow each other under the same limits stand under one line with those limits.
+    """
+    rows: list[Row] = []
+    head = ""
     for result in results:
+        limits = _limits_line(result, face=face, group_line=group_line)
+        if limits != head:
+            rows.append(Row(cells=(Text(text=limits),), emphasis=Emphasis.GROUP))
+            head = limits
         rows.append(
             Row(
                 cells=(
-                    Text(text=_shown_label(result, face=face)),
-                    Text(text=shown_value(result, face=face)),
+                    Text(text=_shown_label(result, every_way=every_way)),
+                    Text(text=shown_value(result, face=face, every_way=every_way)),
                     Window(sign=window_sign(result, unit=face.unit, every_way=every_way)),
                     StateCell(
                         state=state_sign(result),
                         words=verdict_words(fit=result.fit, verdict=result.verdict),
                     ),
-                ),
-                emphasis=Emphasis.PLAIN,
+                )
             )
         )
     return Table(
@@ -134,6 +144,13 @@ def fits_table(
         rows=tuple(rows),
         caption=caption,
     )
+
+
+def _limits_line(result: FitResult, *, face: LengthFace, group_line: GroupLine) -> str:
+    source = ""
+    if group_line is GroupLine.LIMITS_AND_SOURCE and result.fit.limits_from:
+        source = f" ({result.fit.limits_from})"
+    return f"{result.fit.title}: {limits_text(result, face=face)}{source}"
 
 
 def remark(*, result: FitResult, face: LengthFace) -> Remark | None:
