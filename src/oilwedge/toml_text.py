@@ -77,6 +77,7 @@ def parse_toml(text: str, *, file: str, error: type[InputError]) -> dict[str, ob
     if len(text) > LARGEST_BYTES:
         raise error(_too_large(file=file, size=len(text)))
     text = text.removeprefix("\ufeff")
+    _check_characters(text, file=file, error=error)
     if not _BLANK.sub("", text).strip():
         raise error(
             Fault(
@@ -98,6 +99,21 @@ def parse_toml(text: str, *, file: str, error: type[InputError]) -> dict[str, ob
     except ValueError:
         fault = Fault(
             where=Where(file=file), given="", allowed="a number in it has too many digits"
+        )
+        raise error(fault) from None
+
+
+def _check_characters(text: str, *, file: str, error: type[InputError]) -> None:
+    """Half of a pair of code units is no character; text decoded with care never holds one."""
+    try:
+        text.encode("utf-8")
+    except UnicodeEncodeError as wrong:
+        line = text.count("\n", 0, wrong.start) + 1
+        fault = Fault(
+            where=Where(file=file, line=line),
+            given=f"code {ord(text[wrong.start]):#x}",
+            allowed="this is no character",
+            action="save the file again with the encoding UTF-8",
         )
         raise error(fault) from None
 

@@ -187,7 +187,7 @@ SIZES = '[features.rod_journal]\nsize = ["47.965 mm", "47.980 mm"]\n'
         (
             '[fits.rod_bearing]\nbuild = ["0.021 in", "0.049 mm"]\n',
             11,
-            ("0.021 in to 0.049 mm", "must not be above"),
+            ("0.021 in to 0.049 mm", "must not be above", "check the units of both"),
         ),
         (
             '[fits.rod_bearing]\nbuild = ["0.021 mm", "0.049 cm"]\nservice = "6 mm"\n',
@@ -417,6 +417,7 @@ def test_a_fault_hides_no_other_in_the_same_table() -> None:
         ("\ufeff  \n# only a comment\n", ("the file is empty",)),
         ("a = " + "[" * 5000, ("nested too deeply",)),
         ("a = " + "9" * 5000, ("too many digits",)),
+        ("a = 1\nb = '\ud800'", ("line 2", "this is no character", "UTF-8")),
         ("x" * 5_000_001, ("5.0 MB", "no more than 5 MB")),
     ],
 )

@@ -12,30 +12,28 @@ from oilwedge.engine.json_schema import engine_schema
 
 SCHEMA = engine_schema()
 DEMO = resources.files("oilwedge").joinpath("demo")
-KNOWN_WORDS = set(
-    [
-        "$schema",
-        "$defs",
-        "$ref",
-        "title",
-        "description",
-        "type",
-        "properties",
-        "required",
-        "additionalProperties",
-        "items",
-        "minItems",
-        "maxItems",
-        "minLength",
-        "maxLength",
-        "minimum",
-        "maximum",
-        "anyOf",
-        "const",
-        "enum",
-        "default",
-    ]
-)
+KNOWN_WORDS = {
+    "$schema",
+    "$defs",
+    "$ref",
+    "title",
+    "description",
+    "type",
+    "properties",
+    "required",
+    "additionalProperties",
+    "items",
+    "minItems",
+    "maxItems",
+    "minLength",
+    "maxLength",
+    "minimum",
+    "maximum",
+    "anyOf",
+    "const",
+    "enum",
+    "default",
+}
 SORTS: dict[str, Any] = {
     "object": dict,
     "array": list,
@@ -70,11 +68,11 @@ def fits_schema(value: Any, node: Mapping[str, Any]) -> bool:
     if isinstance(value, dict):
         return _object_fits(value, node)
     if isinstance(value, list):
-        return node.get("minItems", 0) <= len(value) <= node.get("maxItems", 10**6) and all(
+        return bool(node.get("minItems", 0) <= len(value) <= node.get("maxItems", 10**6)) and all(
             fits_schema(item, node.get("items", {})) for item in value
         )
     if isinstance(value, str):
-        return node.get("minLength", 0) <= len(value) <= node.get("maxLength", 10**6)
+        return bool(node.get("minLength", 0) <= len(value) <= node.get("maxLength", 10**6))
     return bool(node.get("minimum", -1e99) <= value <= node.get("maximum", 1e99))
 
 

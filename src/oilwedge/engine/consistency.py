@@ -120,8 +120,11 @@ def _check_way(
     if not (too_small or too_large):
         return
     one = f" {number}" if number in fit.exceptions or len(fit.numbers) == 1 else ""
+    path: tuple[str, ...] = ("fits", fit.key)
+    if number in fit.exceptions:
+        path = (*path, "numbers", str(number))
     findings.warning(
-        ("fits", fit.key, "build"),
+        (*path, "build"),
         given=_limits_text(limits),
         allowed=f"the sizes of {_listed(figures)} make {fit.title}{one} "
         f"{_range_text(low, high, fit.unit)}, which lies wholly "

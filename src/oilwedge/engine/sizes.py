@@ -120,11 +120,12 @@ def reversed_pair(pair: Pair, *, path: Path, findings: Findings) -> None:
     """Note a low side above its high side."""
     low = pair.low.text if pair.low else ""
     high = pair.high.text if pair.high else ""
+    alike = pair.low is not None and pair.high is not None and pair.low.unit == pair.high.unit
     findings.fault(
         path,
         given=f"{low} to {high}",
         allowed="the low side must not be above the high one",
-        action="swap them",
+        action="swap them" if alike else "check the units of both",
     )
 
 
