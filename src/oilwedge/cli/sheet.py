@@ -15,7 +15,15 @@ from oilwedge.usecases.blank_sheets import LimitsShown, blank_sheet_document
 from oilwedge.usecases.opening import open_engine_and_shop
 from oilwedge.usecases.planning import Depth
 
+sheet_app = typer.Typer(help="Sheets to print.", no_args_is_help=True)
 
+
+@sheet_app.callback()
+def _sheets() -> None:
+    """Sheets to print."""  # with a callback, "blank" stays a command although it is the only one
+
+
+@sheet_app.command("blank")
 def sheet_blank_command(
     engine: Annotated[Path, typer.Argument(help="The engine file (TOML).")],
     output: Annotated[
