@@ -43,6 +43,8 @@ from oilwedge.usecases.wording import (
     why,
 )
 
+NO_BREAK = "\N{NO-BREAK SPACE}"
+
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Remark:
@@ -78,7 +80,9 @@ def _shown_label(result: FitResult, *, every_way: bool) -> str:
     names = [line.name for line in lines] or [""]
     fit = result.fit
     own = fit.title if fit.per is Per.ENGINE else f"{fit.per.value} {result.number}"
-    return "\n".join([f"{own} {names[0]}".strip(), *names[1:]])
+    shown = [f"{own} {names[0]}".strip(), *names[1:]]
+    # A name that broke would push the names beside the wrong values.
+    return "\n".join(name.replace(" ", NO_BREAK) for name in shown)
 
 
 def limits_text(result: FitResult, *, face: LengthFace) -> str:
