@@ -59,8 +59,8 @@ _NO_ZERO = {InstrumentKind.STRIP.value, InstrumentKind.FEELER.value, InstrumentK
 class LimitsShown(Enum):
     """Where the limits stand on blank sheets; never beside the rows."""
 
-    LAST_PAGE = "on the last page"
-    HIDDEN = "nowhere"
+    LAST_PAGE = "last-page"
+    HIDDEN = "hidden"
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
