@@ -18,7 +18,6 @@ from oilwedge.report.document import (
     Document,
     Heading,
     KeyValues,
-    PageBreak,
     Paper,
     Paragraph,
     Row,
@@ -178,7 +177,6 @@ def _sizes(judgement: Judgement, *, face: LengthFace) -> Iterator[Block]:
     measured = [size for size in judgement.sizes.values() if size.mean is not None]
     if not measured:
         return
-    yield PageBreak()
     yield Heading(level=1, text="Sizes")
     yield Table(
         columns=(

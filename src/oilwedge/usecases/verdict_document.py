@@ -140,10 +140,10 @@ def fits_table(
         )
     return Table(
         columns=(
-            Column(title="fit", width_weight=4.0),
+            Column(title="fit"),
             Column(title="value", align=Align.NUMBER),
-            Column(title="window", width_weight=0.8),
-            Column(title="verdict", width_weight=1.0),
+            Column(title="window", width_weight=1.7),
+            Column(title="verdict", width_weight=1.5),
         ),
         rows=tuple(rows),
         caption=caption,
@@ -322,7 +322,8 @@ def remark_blocks(*, judgement: Judgement, face: LengthFace) -> list[Block]:
     if said:
         blocks.append(Heading(level=2, text="What is wrong, where, what to do"))
         for one in said:
-            blocks.append(Paragraph(text=f"{one.label}: {one.words}. {' '.join(one.sentences)}"))
+            blocks.append(Heading(level=3, text=f"{one.label}: {one.words}"))
+            blocks.append(Paragraph(text=" ".join(one.sentences)))
             blocks += [Checklist(items=one.checks)] if one.checks else []
     hanging = {id(question) for result in judgement.fits for question in result.questions}
     open_questions = [one for one in judgement.questions if id(one) not in hanging]
