@@ -98,11 +98,10 @@ def judge_command(
             )
         )
     if sheet is not None:
-        now = datetime.datetime.now(datetime.UTC)
-        document = build_sheet(
-            judgement=judgement, face=face, paper=paper, date_text=now.date().isoformat()
+        today = datetime.datetime.now(datetime.UTC).date().isoformat()
+        write_sheet(
+            sheet, build_sheet(judgement=judgement, face=face, paper=paper, date_text=today)
         )
-        write_sheet(sheet, document, created=now)
     return ALL_RIGHT if judgement.all_right(complete=complete) else NOT_RIGHT
 
 

@@ -8,7 +8,7 @@ from typing import Annotated
 import typer
 
 from oilwedge.cli.face import UnitChoice, length_face, show
-from oilwedge.cli.sheet import write_pdf
+from oilwedge.cli.writing import write_sheet
 from oilwedge.report.document import Paper
 from oilwedge.usecases.opening import open_engine_and_shop
 from oilwedge.usecases.planning import Depth, make_plan
@@ -37,5 +37,5 @@ def plan_command(
     if pdf is None:
         show(document)
     else:
-        write_pdf(pdf, document)
+        write_sheet(pdf, document)
     return 0

@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-import datetime
 from pathlib import Path
 from typing import Annotated
 
 import typer
 
-from oilwedge.cli.face import UnitChoice, length_face, say
-from oilwedge.cli.writing import write_file
-from oilwedge.report.document import Document, Paper
+from oilwedge.cli.face import UnitChoice, length_face
+from oilwedge.cli.writing import write_sheet
+from oilwedge.report.document import Paper
 from oilwedge.usecases.blank_sheets import LimitsShown, blank_sheet_document
 from oilwedge.usecases.opening import open_engine_and_shop
 from oilwedge.usecases.planning import Depth
@@ -51,14 +50,5 @@ def sheet_blank_command(
         limits=limits,
         paper=paper,
     )
-    write_pdf(output or Path(f"{engine.stem}-sheets.pdf"), document)
+    write_sheet(output or Path(f"{engine.stem}-sheets.pdf"), document)
     return 0
-
-
-def write_pdf(path: Path, document: Document) -> None:
-    """Set a document as PDF and say where it is."""
-    from oilwedge.report.pdf import render_pdf  # heavy: only when a sheet is asked for
-
-    now = datetime.datetime.now(datetime.UTC).replace(microsecond=0)
-    write_file(path, render_pdf(document, created=now))
-    say(f"Sheet written to {path}")

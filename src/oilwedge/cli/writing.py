@@ -30,11 +30,9 @@ def write_file(path: Path, data: bytes) -> None:
         ) from None
 
 
-def write_sheet(path: Path, document: Document, *, created: datetime.datetime) -> None:
+def write_sheet(path: Path, document: Document) -> None:
     """Set a document as PDF and say where it is."""
     from oilwedge.report.pdf import render_pdf  # heavy: only when a sheet is asked for
 
-    write_file(path, render_pdf(document, created=created))
+    write_file(path, render_pdf(document, created=datetime.datetime.now(datetime.UTC)))
     say(f"Sheet written to {path}")
-
-
