@@ -145,6 +145,8 @@ def _fit(key: str, table: Mapping[str, Any]) -> Fit:
         words_large=table.get("too_large", "too loose"),
         words_loose=table.get("loose", "loose"),
         words_past=table.get("past", "past service limit"),
+        if_small=table.get("if_small", ""),
+        if_large=table.get("if_large", ""),
         explain=table["explain"],
         practice_low_m=practice[0] if practice else None,
         practice_high_m=practice[1] if practice else None,

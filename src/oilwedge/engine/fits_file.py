@@ -186,6 +186,8 @@ def _filled(
         high_judged_at=at,
         service_for=ServiceFor(table.service_for),
         words_small=table.too_small or kind.words_small,
+        if_small=table.if_small or kind.if_small,
+        if_large=table.if_large or kind.if_large,
         words_large=table.too_large or kind.words_large,
         words_loose=table.loose or kind.words_loose,
         words_past=table.past or kind.words_past,

@@ -277,6 +277,8 @@ class Fit:
     words_large: str = "too loose"  # above the build limit, new or machined part
     words_loose: str = "loose"  # above the build limit, inside the service limit, re-used
     words_past: str = "past service limit"
+    if_small: str = ""  # what to do first, in one or two sentences
+    if_large: str = ""
     explain: str = ""  # two sentences for a learner
     per_length_m: float | None = None
     meaning: RunoutMeaning = RunoutMeaning.TOTAL

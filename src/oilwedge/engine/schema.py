@@ -225,6 +225,8 @@ class FitTable(LimitsTable):
     meaning: Literal["whole length", "per length", "total reading", "bend"] | None = None
     length: Length | None = None
     too_small: Name | None = None
+    if_small: Text | None = None
+    if_large: Text | None = None
     too_large: Name | None = None
     loose: Name | None = None
     past: Name | None = None

@@ -40,6 +40,7 @@ from oilwedge.usecases.wording import (
     question_sentence,
     rule_words,
     verdict_words,
+    what_to_do,
     why,
 )
 
@@ -163,6 +164,8 @@ def remark(*, result: FitResult, face: LengthFace) -> Remark | None:
     reason = why(result=result, face=face)
     if reason:
         sentences.append(f"{reason[0].upper()}{reason[1:]}.")
+    to_do = what_to_do(fit=result.fit, verdict=result.verdict)
+    sentences += [to_do] if to_do else []
     sentences += [question_sentence(question=one, face=face) for one in result.questions]
     for doubted in result.doubted[:1]:
         event = doubted.event

@@ -199,6 +199,17 @@ def why(*, result: FitResult, face: LengthFace) -> str:
     return ""
 
 
+def what_to_do(*, fit: Fit, verdict: Verdict) -> str:
+    """Say what to do first about a broken limit; empty where none is broken for sure."""
+    if verdict.state not in (State.TOO_TIGHT, State.TOO_LOOSE, State.PAST_SERVICE):
+        return ""
+    broken = [one for one in verdict.findings if one.inside is False]
+    small = any(one.limit.is_lower for one in broken)
+    large = any(not one.limit.is_lower for one in broken)
+    advice = [fit.if_small if small else "", fit.if_large if large else ""]
+    return " ".join(text for text in advice if text)
+
+
 def missing_words(result: FitResult) -> str:
     """Name what the nearest way of measuring still lacks."""
     ways = [way for way in result.measurement.ways if way.missing]
