@@ -42,6 +42,13 @@ def test_ways_that_disagree_are_never_averaged() -> None:
     assert not found.weights
 
 
+@pytest.mark.parametrize(("second_um", "agree"), [(42.7, True), (42.9, False)])
+def test_agreement_ends_at_u_of_the_difference(second_um: float, agree: bool) -> None:
+    """u = 1 µm each: U = 1.96 · √2 = 2.77 µm."""
+    found = compare(estimates=[estimate("bore", 40, a=1), estimate("gauge", second_um, b=1)])
+    assert found.agree is agree
+
+
 def test_gauges_decide_and_the_strip_checks() -> None:
     found = compare(
         estimates=[
@@ -74,6 +81,7 @@ def test_strips_alone_decide_among_themselves() -> None:
     )
     assert found.combined is not None
     assert found.combined.value == pytest.approx(40.5e-6)
+    assert not found.left_out
 
 
 def test_one_way_alone_stands_as_it_is() -> None:

@@ -1,6 +1,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import pytest
 
@@ -8,6 +9,7 @@ from oilwedge.errors import UnknownNameError
 from oilwedge.metrology.instrument import Strip, StripBar
 from oilwedge.metrology.reading import Bound, Reading, ReadingForm
 from oilwedge.metrology.strip_size import GENERIC_STRIP, estimate_strip
+from oilwedge.uncertainty.quantity import SourceKind
 
 AREA = math.pi * 0.25e-3**2 / 4
 FINE = Strip(
@@ -68,6 +70,26 @@ def test_not_flattened_is_a_bound() -> None:
     found = estimate_strip(label="rod 1", readings=[mark(76, Bound.AT_LEAST)], places={})
     assert found.mean is None
     assert found.at_least_m == pytest.approx(76e-6)
+
+
+def test_the_tightest_bounds_count() -> None:
+    readings = [mark(30, Bound.AT_LEAST), mark(20, Bound.AT_LEAST), mark(90, Bound.AT_MOST)]
+    found = estimate_strip(label="rod 1", readings=readings, places={})
+    assert found.at_least_m == pytest.approx(30e-6)
+    assert found.at_most_m == pytest.approx(90e-6)
+
+
+@pytest.mark.parametrize(("fittings", "setup_um"), [((1, 1), 2.0), ((1, 2), math.sqrt(2.0))])
+def test_only_another_trial_assembly_shrinks_its_set_up(
+    fittings: tuple[int, int], setup_um: float
+) -> None:
+    readings = [
+        replace(mark(50), id=f"r{i}", fitting=fitting) for i, fitting in enumerate(fittings)
+    ]
+    found = estimate_strip(label="rod 1", readings=readings, places={}).mean
+    assert found is not None
+    parts = [c * c for s, c in found.contributions.items() if s.kind is SourceKind.SETUP]
+    assert math.sqrt(sum(parts)) == pytest.approx(setup_um * 1e-6)
 
 
 def test_a_bound_beside_a_value_that_contradicts_it_is_said() -> None:

@@ -54,7 +54,7 @@ def coverage(*, strip: Strip, limits: ClearanceLimits, unit: str = "mm") -> Stri
     sentences = []
     low = high = service = None
     if limits.low_m is not None:
-        low = strip.low_m <= limits.low_m + _SLACK_M <= strip.high_m + 2 * _SLACK_M
+        low = _reaches(strip, limits.low_m)
         if not low and strip.low_m > limits.low_m:
             sentences.append(
                 f"{strip.title} starts at {_text(strip.low_m, unit)}: it cannot tell "
