@@ -1,0 +1,146 @@
+"""``oilwedge take``: type readings at the bench, place by place, with Enter only."""
+
+from __future__ import annotations
+
+import datetime
+import secrets
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from oilwedge.cli.face import say
+from oilwedge.engine.model import Engine
+from oilwedge.errors import Fault, InputError
+from oilwedge.job.file import JobWriter, create_job
+from oilwedge.job.header import JobHeader
+from oilwedge.shop.model import Shop
+from oilwedge.units import Dimension, find_unit
+from oilwedge.usecases.importing.cells import read_temperature_c
+from oilwedge.usecases.importing.names import Names
+from oilwedge.usecases.opening import open_engine_and_shop
+from oilwedge.usecases.planning import Depth, make_plan
+from oilwedge.usecases.taking.asking import prompt
+from oilwedge.usecases.taking.bench import Bench, make_bench
+from oilwedge.usecases.taking.session import advance, start
+from oilwedge.usecases.taking.state import State, Step, Tick
+
+STOPPED = 130
+
+
+def take_command(
+    engine: Annotated[Path, typer.Argument(help="The engine file (TOML).")],
+    job: Annotated[Path, typer.Argument(help="The job file; it is made if there is none.")],
+    feature: Annotated[
+        list[str] | None,
+        typer.Option(help="What to read, may be given again; else what the plan asks for."),
+    ] = None,
+    number: Annotated[int | None, typer.Option(help="Only this number.")] = None,
+    depth: Annotated[Depth, typer.Option(help="How many places.")] = Depth.QUICK,
+    repeats: Annotated[
+        int, typer.Option(min=1, max=20, help="Readings of each place, fixed beforehand.")
+    ] = 1,
+    instrument: Annotated[str, typer.Option(help="The instrument, remembered.")] = "",
+    person: Annotated[str, typer.Option(help="Who reads, remembered.")] = "",
+    unit: Annotated[str, typer.Option(help="The unit, remembered.")] = "",
+    temperature: Annotated[str, typer.Option(help="Of parts and instrument, remembered.")] = "",
+    shop: Annotated[Path | None, typer.Option(help="The shop file.")] = None,
+) -> int:
+    """Type readings at the bench. Each one is on the disk before the next is asked for."""
+    opened = open_engine_and_shop(engine=engine, shop=shop)
+    bench = _bench(
+        opened.engine, opened.shop, features=feature, number=number, depth=depth, repeats=repeats
+    )
+    unit_name = find_unit(text=unit, dimension=Dimension.LENGTH).name if unit else ""
+    temperature_c = read_temperature_c(temperature, unit=None) if temperature else None
+    key = bench.names.instrument(instrument) if instrument else ""
+    if not job.exists():
+        create_job(path=job, header=_header(job, opened.engine))
+    with JobWriter(job) as writer:
+        for torn in writer.contents.unmarked_torn:
+            say(f"{job.name}, line {torn.line}: was cut off and never was a reading; go on.")
+        first = start(
+            bench,
+            entries=writer.contents.entries,
+            instrument=key,
+            person=person,
+            unit=unit_name,
+            temperature_c=temperature_c,
+        )
+        return _loop(bench, first, writer, job)
+
+
+def _loop(bench: Bench, step: Step, writer: JobWriter, job: Path) -> int:
+    """Ask, read, store, say; until stop, the end of the input or Ctrl-C."""
+    before = len(writer.contents.entries)
+    code = 0
+    try:
+        _tell(step)
+        while not _over(step.state):
+            step = advance(bench, step.state, input(prompt(bench, step.state)), _tick())
+            if step.entries:
+                writer.append(step.entries)
+            _tell(step)
+    except EOFError:
+        typer.echo("")
+    except KeyboardInterrupt:
+        typer.echo("")
+        code = STOPPED
+    new = len(writer.contents.entries) - before
+    typer.echo(f"{new} entries added to {job.name}. The same command goes on where this stopped.")
+    return code
+
+
+def _over(state: State) -> bool:
+    """Stopped, or nothing left and nothing open."""
+    return state.ended or (state.position < 0 and state.held is None)
+
+
+def _tell(step: Step) -> None:
+    for message in step.messages:
+        typer.echo(message)
+
+
+def _tick() -> Tick:
+    now = datetime.datetime.now().astimezone().replace(microsecond=0)
+    return Tick(now=now, ids=(f"t{secrets.token_hex(6)}", f"t{secrets.token_hex(6)}"))
+
+
+def _header(job: Path, engine: Engine) -> JobHeader:
+    return JobHeader(
+        number=job.stem,
+        engine_name=engine.name,
+        engine_digest=engine.digest,
+        created=datetime.datetime.now(datetime.UTC).replace(microsecond=0),
+    )
+
+
+def _bench(
+    engine: Engine,
+    shop: Shop,
+    *,
+    features: list[str] | None,
+    number: int | None,
+    depth: Depth,
+    repeats: int,
+) -> Bench:
+    """The session that was asked for; without features, what the plan asks for, in its order."""
+    names = Names(engine=engine, shop=shop)
+    wanted = [names.feature(text) for text in features or []]
+    own = {found for _, found in wanted if found is not None}
+    if number is None and len(own) == 1:
+        number = own.pop()
+    keys = list(dict.fromkeys(key for key, _ in wanted)) or _planned(engine, shop, depth)
+    bench = make_bench(
+        engine=engine, shop=shop, features=keys, number=number, depth=depth, repeats=repeats
+    )
+    if not bench.slots:
+        given = "" if number is None else str(number)
+        allowed = "nothing of this number is measured" if given else "the plan measures nothing"
+        raise InputError(Fault(given=given, allowed=allowed, action="name a feature"))
+    return bench
+
+
+def _planned(engine: Engine, shop: Shop, depth: Depth) -> list[str]:
+    plan = make_plan(engine=engine, shop=shop, depth=depth)
+    return list(dict.fromkeys(one.feature.key for one in plan.measurements))
