@@ -475,6 +475,21 @@ def test_what_looks_wrong_is_a_warning_with_its_figures(
     assert_says(warnings[0], *parts)
 
 
+def test_a_low_service_limit_may_only_lie_further_out() -> None:
+    text = HEAD + '[fits.rod_bearing]\nbuild = ["0.02 mm", "0.05 mm"]\nservice = ["{}", ""]\n'
+    assert faults_of(text.format("0.015 mm")) == []
+    assert_says(only_fault(text.format("0.025 mm")), "0.025 mm", "above the low build limit")
+
+
+def test_sizes_that_overlap_can_be_assembled() -> None:
+    text = (
+        HEAD
+        + '[features.rod_journal]\nsize = ["48.01 mm", "48.03 mm"]\n'
+        + '[features.rod_shell_bore]\nsize = ["48.00 mm", "48.02 mm"]\n'
+    )
+    assert faults_of(text) == []
+
+
 def test_an_order_that_the_throws_cannot_fire_in_is_warned_of() -> None:
     warnings = warnings_of(HEAD.replace("[1, 3, 4, 2]", "[1, 4, 2, 3]"))
     assert_says(warnings[0], "cannot fire in this order")
