@@ -7,6 +7,7 @@ import json
 from pathlib import Path
 from typing import Annotated
 
+import numpy as np
 import typer
 
 from oilwedge.cli.face import UnitChoice, length_face, say, show
@@ -16,6 +17,7 @@ from oilwedge.uncertainty.conformity import DecisionRule
 from oilwedge.usecases.budget_document import budget_document
 from oilwedge.usecases.build_sheet import build_sheet
 from oilwedge.usecases.importing.imported import BadRows
+from oilwedge.usecases.joint_chance import MOST_DRAWS, joint_chance
 from oilwedge.usecases.judgement_json import judgement_json
 from oilwedge.usecases.judging import judge
 from oilwedge.usecases.opening import open_engine_and_shop
@@ -50,6 +52,15 @@ def judge_command(
     budget: Annotated[
         str, typer.Option(help='Print the uncertainty budget of one fit: "rod bearing 3".')
     ] = "",
+    draws: Annotated[
+        int,
+        typer.Option(
+            help="Draw this many times for the chance that all fits are inside at once. 0: do not.",
+            min=0,
+            max=MOST_DRAWS,
+        ),
+    ] = 0,
+    seed: Annotated[int, typer.Option(help="Seed of the draws.", min=0)] = 1,
     as_json: Annotated[bool, typer.Option("--json", help="Print everything as JSON.")] = False,
     sheet: Annotated[Path | None, typer.Option(help="Write the build sheet to this PDF.")] = None,
     paper: Annotated[Paper, typer.Option(help="Paper of the build sheet.")] = Paper.A4,
@@ -86,15 +97,25 @@ def judge_command(
         notes=taken.notes,
     )
     face = length_face(choice=unit, engine=opened.engine, show_k=k)
+    chance = None
+    if draws:
+        generator = np.random.default_rng(seed)
+        chance = joint_chance(judgement=judgement, generator=generator, draws=draws)
     if budget:
         show(budget_document(judgement=judgement, label=budget, face=face))
     elif as_json:
-        everything = judgement_json(judgement=judgement, face=face, complete=complete)
+        everything = judgement_json(
+            judgement=judgement, face=face, complete=complete, chance=chance
+        )
         typer.echo(json.dumps(everything, ensure_ascii=False, indent=2, allow_nan=False))
     else:
         show(
             screen_document(
-                judgement=judgement, face=face, worst_first=worst_first, every_way=every_way
+                judgement=judgement,
+                face=face,
+                worst_first=worst_first,
+                every_way=every_way,
+                chance=chance,
             )
         )
     if sheet is not None:

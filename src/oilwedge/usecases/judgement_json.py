@@ -16,6 +16,7 @@ from oilwedge.metrology.comparison import Comparison
 from oilwedge.metrology.size import SizeEstimate
 from oilwedge.uncertainty.budget import budget
 from oilwedge.uncertainty.quantity import Quantity
+from oilwedge.usecases.joint_chance import JointChance
 from oilwedge.usecases.judgement import FitResult, Judgement
 from oilwedge.usecases.verdict_document import remark
 from oilwedge.usecases.wording import LengthFace, place_words, question_sentence, verdict_words
@@ -222,7 +223,28 @@ def _size_json(key: str, number: int, size: SizeEstimate) -> Json:
     }
 
 
-def judgement_json(*, judgement: Judgement, face: LengthFace, complete: bool = False) -> Json:
+def _joint_chance_json(chance: JointChance | None) -> Json | None:
+    if chance is None:
+        return None
+    return {
+        "draws": chance.every_fit.draws,
+        "every_fit": chance.every_fit.chance,
+        "standard_uncertainty": chance.every_fit.standard_uncertainty,
+        "by_kind": {kind: share.chance for kind, share in chance.by_kind.items()},
+        "by_fit": [
+            {"fit": key, "number": number, "chance": share.chance}
+            for (key, number), share in chance.by_fit.items()
+        ],
+    }
+
+
+def judgement_json(
+    *,
+    judgement: Judgement,
+    face: LengthFace,
+    complete: bool = False,
+    chance: JointChance | None = None,
+) -> Json:
     """Give the whole judgement; what is None in a place was not known there."""
     now = judgement.standing
     return {
@@ -232,6 +254,7 @@ def judgement_json(*, judgement: Judgement, face: LengthFace, complete: bool = F
         "job": {"number": judgement.job_number, "head": judgement.head},
         "rule": judgement.rule.value,
         "all_right": judgement.all_right(complete=complete),
+        "joint_chance": _joint_chance_json(chance),
         "fits": [_fit_json(result, face=face) for result in judgement.fits],
         "sizes": [_size_json(key, number, size) for (key, number), size in judgement.sizes.items()],
         "questions": [_question_json(one, face=face) for one in judgement.questions],

@@ -25,6 +25,7 @@ from oilwedge.report.document import (
     Window,
 )
 from oilwedge.report.document import State as StateCell
+from oilwedge.usecases.joint_chance import JointChance
 from oilwedge.usecases.judgement import FitResult, Judgement
 from oilwedge.usecases.signs import (
     ShownLine,
@@ -37,6 +38,7 @@ from oilwedge.usecases.wording import (
     LengthFace,
     advice_sentence,
     condition_words,
+    percent,
     question_sentence,
     rule_words,
     verdict_words,
@@ -296,7 +298,12 @@ def summary_sentence(judgement: Judgement) -> str:
 
 
 def screen_document(
-    *, judgement: Judgement, face: LengthFace, worst_first: bool, every_way: bool
+    *,
+    judgement: Judgement,
+    face: LengthFace,
+    worst_first: bool,
+    every_way: bool,
+    chance: JointChance | None = None,
 ) -> Document:
     """What the terminal shows: the crank, the table, then what is wrong, where, what to do."""
     results = judgement.worst_first() if worst_first else judgement.fits
@@ -309,6 +316,7 @@ def screen_document(
     ]
     if judged:
         blocks.append(fits_table(results=judged, face=face, every_way=every_way))
+    blocks += chance_blocks(judgement=judgement, chance=chance)
     blocks += remark_blocks(judgement=judgement, face=face)
     return Document(
         title=judgement.engine.name,
@@ -316,6 +324,25 @@ def screen_document(
         job_number=judgement.job_number,
         blocks=tuple(blocks),
     )
+
+
+def chance_blocks(*, judgement: Judgement, chance: JointChance | None) -> list[Block]:
+    """The chance that all fits of a kind, and all of the engine, are inside at once."""
+    if chance is None:
+        return []
+    titles = {key: fit.title for key, fit in judgement.engine.fits.items()}
+    kinds = "; ".join(
+        f"{titles[kind]} {percent(share.chance)}" for kind, share in chance.by_kind.items()
+    )
+    every = chance.every_fit
+    return [
+        Heading(level=2, text="Chance that all are inside at once"),
+        Paragraph(
+            text=f"Every measured fit inside its build limits: {percent(every.chance)}. By kind:"
+            f" {kinds}. From {every.draws} draws of the errors that the readings share; what one"
+            " micrometer has wrong is wrong in all of its readings."
+        ),
+    ]
 
 
 def remark_blocks(*, judgement: Judgement, face: LengthFace) -> list[Block]:
