@@ -73,8 +73,10 @@ def joint_condition(conditions: Iterable[Condition], *, service_for: ServiceFor)
     found = set(conditions)
     if not found:
         return Condition.UNSTATED
-    if service_for is ServiceFor.ANY_REUSED and Condition.REUSED in found:
-        return Condition.REUSED
+    if service_for is ServiceFor.ANY_REUSED:
+        for condition in (Condition.REUSED, Condition.UNSTATED):
+            if condition in found:
+                return condition
     for condition in (Condition.NEW, Condition.MACHINED, Condition.UNSTATED):
         if condition in found:
             return condition

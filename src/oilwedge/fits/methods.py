@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
 
 from oilwedge.engine.model import Fit, Shape, WayKind
 from oilwedge.fits.verdict import Evidence
@@ -39,7 +39,7 @@ class FitMeasurement:
     @property
     def disagree(self) -> bool:
         """Whether two ways contradict each other."""
-        if self.against_bound is not None:
+        if self.against_bound is not None or self.evidence.contradicts_itself:
             return True
         return self.comparison is not None and not self.comparison.agree
 
@@ -48,13 +48,15 @@ class FitMeasurement:
         """The usual causes of the contradiction, most likely first; empty where there is none."""
         kinds = {result.way.key: result.way.kind for result in self.ways}
         if self.against_bound is not None and self.leading is not None:
-            bound, mean = self.against_bound.evidence, self.leading.evidence.mean
-            strip_smaller = bound.at_most_m is not None and mean is not None
+            most_m, mean = self.against_bound.evidence.at_most_m, self.leading.evidence.mean
+            strip_smaller = most_m is not None and mean is not None and mean.value > most_m
             if self.against_bound.way.kind is not WayKind.STRIP:
                 return likely_causes(Disagreement.OTHER)
             return likely_causes(
                 Disagreement.STRIP_SMALLER if strip_smaller else Disagreement.STRIP_LARGER
             )
+        if self.evidence.contradicts_itself:
+            return likely_causes(Disagreement.OTHER)
         if self.comparison is None or self.comparison.agree:
             return ()
         worst = max(self.comparison.pairs, key=lambda pair: abs(pair.normalised_error))
@@ -95,9 +97,21 @@ def _role(result: WayResult) -> Role:
 
 def _merged_bounds(results: Sequence[WayResult]) -> Evidence:
     """Put together what one-sided readings say when nothing gave a size."""
-    lows = [r.evidence.at_least_m for r in results if r.evidence.at_least_m is not None]
-    highs = [r.evidence.at_most_m for r in results if r.evidence.at_most_m is not None]
-    return Evidence(at_least_m=max(lows) if lows else None, at_most_m=min(highs) if highs else None)
+    found = [result.evidence for result in results]
+    return Evidence(
+        at_least_m=_largest(one.at_least_m for one in found),
+        at_most_m=_smallest(one.at_most_m for one in found),
+        everywhere_at_least_m=_largest(one.everywhere_at_least_m for one in found),
+        everywhere_at_most_m=_smallest(one.everywhere_at_most_m for one in found),
+    )
+
+
+def _largest(values: Iterable[float | None]) -> float | None:
+    return max((value for value in values if value is not None), default=None)
+
+
+def _smallest(values: Iterable[float | None]) -> float | None:
+    return min((value for value in values if value is not None), default=None)
 
 
 def _moved(evidence: Evidence, comparison: Comparison | None) -> Evidence:
@@ -105,7 +119,8 @@ def _moved(evidence: Evidence, comparison: Comparison | None) -> Evidence:
     if comparison is None or comparison.combined is None or evidence.mean is None:
         return evidence
     shift = comparison.combined - evidence.mean
-    return Evidence(
+    return replace(
+        evidence,
         mean=comparison.combined,
         smallest=None if evidence.smallest is None else evidence.smallest + shift,
         largest=None if evidence.largest is None else evidence.largest + shift,

@@ -61,8 +61,9 @@ class Doubt(Enum):
 class Evidence:
     """What was measured of the fit, in metres.
 
-    ``smallest`` is its tightest place and ``largest`` its loosest, both from the fitted form;
-    ``at_least_m`` and ``at_most_m`` are what one-sided readings say.
+    ``smallest`` is its tightest place and ``largest`` its loosest, both from the fitted form.
+    One-sided readings bound the loosest place from below (``at_least_m``), the tightest from above
+    (``at_most_m``), and, where they do so at every place, the whole fit (``everywhere_…``).
     """
 
     mean: Quantity | None = None
@@ -70,6 +71,14 @@ class Evidence:
     largest: Quantity | None = None
     at_least_m: float | None = None
     at_most_m: float | None = None
+    everywhere_at_least_m: float | None = None
+    everywhere_at_most_m: float | None = None
+
+    @property
+    def contradicts_itself(self) -> bool:
+        """Whether one-sided readings exclude each other: at least more than it is at most."""
+        low_m, high_m = self.everywhere_at_least_m, self.everywhere_at_most_m
+        return low_m is not None and high_m is not None and low_m > high_m
 
     @property
     def empty(self) -> bool:
@@ -154,19 +163,20 @@ def _finding_from_value(
     )
 
 
-def _finding_from_bounds(
-    *, limit: LimitName, limit_m: float, at_least_m: float | None, at_most_m: float | None
-) -> LimitFinding:
+def _finding_from_bounds(*, limit: LimitName, limit_m: float, evidence: Evidence) -> LimitFinding:
+    """One place beyond the limit breaks it; to keep it every place must be known to."""
     inside: bool | None = None
+    least_m, most_m = evidence.everywhere_at_least_m, evidence.everywhere_at_most_m
+    measured = evidence.mean is not None  # then the bounds do not speak of every place
     if limit.is_lower:
-        if at_least_m is not None and at_least_m >= limit_m:
-            inside = True
-        elif at_most_m is not None and at_most_m < limit_m:
+        if evidence.at_most_m is not None and evidence.at_most_m < limit_m:
             inside = False
-    elif at_most_m is not None and at_most_m <= limit_m:
-        inside = True
-    elif at_least_m is not None and at_least_m > limit_m:
+        elif least_m is not None and least_m >= limit_m and not measured:
+            inside = True
+    elif evidence.at_least_m is not None and evidence.at_least_m > limit_m:
         inside = False
+    elif most_m is not None and most_m <= limit_m and not measured:
+        inside = True
     proof = {True: Proof.INSIDE, False: Proof.OUTSIDE, None: Proof.OPEN}[inside]
     return LimitFinding(
         limit=limit,
@@ -212,12 +222,7 @@ def limit_findings(*, evidence: Evidence, limits: LimitsInForce) -> tuple[LimitF
             continue
         value = _place_that_judges(evidence, name)
         if value is None:
-            finding = _finding_from_bounds(
-                limit=name,
-                limit_m=limit_m,
-                at_least_m=evidence.at_least_m,
-                at_most_m=evidence.at_most_m,
-            )
+            finding = _finding_from_bounds(limit=name, limit_m=limit_m, evidence=evidence)
         else:
             risk = RISK / 2 if limits.value_of(partner) is not None else RISK
             finding = _finding_from_value(limit=name, limit_m=limit_m, value=value, risk=risk)
@@ -233,31 +238,46 @@ def _sides(findings: Sequence[LimitFinding], *, needs_proof: bool) -> dict[Limit
     return {one.limit: decided[one.proof] for one in findings}
 
 
+class _Side(Enum):
+    """How a fit stands on its small or its large side."""
+
+    KEPT = "inside its build limit"
+    WORN = "beyond its build limit, inside the wear limit"
+    BROKEN = "beyond its build limit, and no wear limit allows it"
+    OPEN = "cannot tell"
+
+
+def _one_side(
+    sides: dict[LimitName, bool | None], *, build: LimitName, service: LimitName
+) -> _Side:
+    """Put the two limits of one side together; past the wear limit was looked at before.
+
+    Where there is no build limit the wear limit alone decides, and where there is neither
+    nothing is broken.
+    """
+    kept = sides.get(build, sides.get(service, True))
+    if kept is True:
+        return _Side.KEPT
+    if kept is None:
+        return _Side.OPEN
+    if service not in sides:
+        return _Side.BROKEN
+    return _Side.WORN if sides[service] else _Side.OPEN
+
+
 def _state(sides: dict[LimitName, bool | None]) -> State:
     """Turn the sides into a state. A limit that is missing is never broken."""
-    low = sides.get(LimitName.LOW, True)
-    high = sides.get(LimitName.HIGH, True)
-    service_low = sides.get(LimitName.SERVICE_LOW)
-    service_high = sides.get(LimitName.SERVICE_HIGH)
-    if service_high is False or service_low is False:
+    if False in (sides.get(LimitName.SERVICE_LOW), sides.get(LimitName.SERVICE_HIGH)):
         return State.PAST_SERVICE
-    if low is False and service_low is None:
-        # No wear limit on this side, or an undecided one: under the low limit is too tight only
-        # where no wear limit could still allow it.
-        return State.CANNOT_TELL if LimitName.SERVICE_LOW in sides else State.TOO_TIGHT
-    if high is False and service_high is None and LimitName.SERVICE_HIGH in sides:
-        return State.CANNOT_TELL
-    if low is None or high is None:
-        return State.CANNOT_TELL
-    if low is False or (high is False and service_high is True):
-        return State.LOOSE
-    if high is False:
+    low = _one_side(sides, build=LimitName.LOW, service=LimitName.SERVICE_LOW)
+    high = _one_side(sides, build=LimitName.HIGH, service=LimitName.SERVICE_HIGH)
+    if low is _Side.BROKEN:
+        return State.TOO_TIGHT
+    if high is _Side.BROKEN:
         return State.TOO_LOOSE
-    undecided_service = any(
-        sides.get(name, True) is None for name in (LimitName.SERVICE_LOW, LimitName.SERVICE_HIGH)
-    )
-    build_given = LimitName.LOW in sides or LimitName.HIGH in sides
-    return State.CANNOT_TELL if undecided_service and not build_given else State.RIGHT
+    if _Side.OPEN in (low, high):
+        return State.CANNOT_TELL
+    return State.LOOSE if _Side.WORN in (low, high) else State.RIGHT
 
 
 def _wider_than_window(*, evidence: Evidence, limits: LimitsInForce) -> bool:
@@ -273,7 +293,10 @@ def _closest(findings: Sequence[LimitFinding], state: State) -> LimitName | None
         return None
     close = [one for one in findings if one.close and one.margin_m is not None]
     if state is State.RIGHT:
-        close = [one for one in close if not one.limit.is_service]
+        # A wear limit says something of a right fit only where no build limit stands before it.
+        given = {one.limit for one in findings}
+        before = {LimitName.SERVICE_LOW: LimitName.LOW, LimitName.SERVICE_HIGH: LimitName.HIGH}
+        close = [one for one in close if before.get(one.limit) not in given]
     if not close:
         return None
     return min(close, key=lambda one: abs(one.margin_m or 0.0)).limit
@@ -283,6 +306,8 @@ def _joint_chance(*, evidence: Evidence, limits: LimitsInForce) -> JointChance |
     if evidence.smallest is None or evidence.largest is None:
         return None
     if limits.low_m is None and limits.high_m is None:
+        return None
+    if any(_place_that_judges(evidence, name) is None for name in (LimitName.LOW, LimitName.HIGH)):
         return None
     return chance_inside(
         low=evidence.smallest,

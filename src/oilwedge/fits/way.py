@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from oilwedge.engine.model import Fit, Judged, JudgedAt, Shape, Way, WayKind
 from oilwedge.fits.verdict import Evidence
@@ -66,19 +66,24 @@ def _way_error(way: Way, label: str) -> Quantity:
     return Quantity(0.0, {source: way.extra_standard_uncertainty_m})
 
 
-def _bounds(way: Way, sizes: Mapping[str, SizeEstimate]) -> tuple[float | None, float | None]:
-    """Give (at least, at most) of a way that reads the fit itself; others carry no bounds."""
-    if len(way.terms) != 1:
-        return None, None
+def _bounds(fit: Fit, way: Way, sizes: Mapping[str, SizeEstimate]) -> Evidence:
+    """Give the bounds of a way that reads the fit itself; others carry none, nor does a form."""
+    if len(way.terms) != 1 or fit.judged is not Judged.SIZE:
+        return Evidence()
     (term,) = way.terms
     size = sizes.get(term.feature)
     if size is None or term.coefficient <= 0:
-        return None, None
+        return Evidence()
 
     def scaled(bound_m: float | None) -> float | None:
         return None if bound_m is None else bound_m * term.coefficient
 
-    return scaled(size.at_least_m), scaled(size.at_most_m)
+    return Evidence(
+        at_least_m=scaled(size.at_least_m),
+        at_most_m=scaled(size.at_most_m),
+        everywhere_at_least_m=scaled(size.everywhere_at_least_m),
+        everywhere_at_most_m=scaled(size.everywhere_at_most_m),
+    )
 
 
 def _form_evidence(*, fit: Fit, size: SizeEstimate) -> Evidence:
@@ -86,7 +91,9 @@ def _form_evidence(*, fit: Fit, size: SizeEstimate) -> Evidence:
     judged = size.taper if fit.judged is Judged.TAPER else size.out_of_round
     if judged is None:
         return Evidence()
-    if fit.judged is Judged.TAPER and fit.per_length_m is not None and size.length_m:
+    if fit.judged is Judged.TAPER and fit.per_length_m is not None:
+        if not size.length_m:
+            return Evidence()  # over which length it was read is not known
         judged = judged * (fit.per_length_m / size.length_m)
     return Evidence(mean=judged, smallest=judged, largest=judged)
 
@@ -111,10 +118,7 @@ def measure_way(
         if term.feature not in sizes or sizes[term.feature].form is None
     )
     if missing:
-        at_least, at_most = _bounds(way, sizes)
-        return WayResult(
-            way=way, evidence=Evidence(at_least_m=at_least, at_most_m=at_most), missing=missing
-        )
+        return WayResult(way=way, evidence=_bounds(fit, way, sizes), missing=missing)
     if fit.judged is not Judged.SIZE:
         evidence = _form_evidence(fit=fit, size=sizes[way.terms[0].feature])
         lacking = (way.terms[0].feature,) if evidence.empty else ()
@@ -134,13 +138,11 @@ def measure_way(
     )
     found = combined_extremes(terms=forms, key=f"{label}:{way.key}")
     slopes = [(factor, form.slope) for factor, form in forms if form.slope is not None]
-    at_least, at_most = _bounds(way, sizes)
-    evidence = Evidence(
+    evidence = replace(
+        _bounds(fit, way, sizes),
         mean=mean,
         smallest=found.smallest + error if fit.low_judged_at is JudgedAt.EXTREME else mean,
         largest=found.largest + error if fit.high_judged_at is JudgedAt.EXTREME else mean,
-        at_least_m=at_least,
-        at_most_m=at_most,
     )
     return WayResult(
         way=way,

@@ -6,6 +6,7 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from oilwedge.metrology.bounds import bounds_of
 from oilwedge.metrology.form import (
     Extremes,
     FormFit,
@@ -64,6 +65,8 @@ class SizeEstimate:
     raw_range_m: float | None = None
     at_least_m: float | None = None
     at_most_m: float | None = None
+    everywhere_at_least_m: float | None = None
+    everywhere_at_most_m: float | None = None
     instruments: tuple[str, ...] = ()
     readings: tuple[str, ...] = ()
     length_m: float | None = None
@@ -125,10 +128,15 @@ def estimate_size(
         for reading in readings
     ]
     values = [c for c in measured if c.reading.bound is Bound.NONE]
+    bounds = bounds_of(
+        ((c.reading.place, c.reading.direction), c.reading.bound, c.value_m) for c in measured
+    )
     empty = SizeEstimate(
         label=label,
-        at_least_m=_bound(measured, Bound.AT_LEAST),
-        at_most_m=_bound(measured, Bound.AT_MOST),
+        at_least_m=bounds.at_least_m,
+        at_most_m=bounds.at_most_m,
+        everywhere_at_least_m=bounds.everywhere_at_least_m,
+        everywhere_at_most_m=bounds.everywhere_at_most_m,
         instruments=tuple(i.key for i in distinct_instruments(measured)),
         readings=tuple(reading.id for reading in readings),
         length_m=length_m,
@@ -243,13 +251,6 @@ def _place_sizes(values: Sequence[tuple[Reading, float]]) -> tuple[PlaceSize, ..
     )
 
 
-def _bound(measured: Sequence[Corrected], bound: Bound) -> float | None:
-    found = [c.value_m for c in measured if c.reading.bound is bound]
-    if not found:
-        return None
-    return max(found) if bound is Bound.AT_LEAST else min(found)
-
-
 def _form_notes(form: FormFit, unseen: Sequence[str], *, form_judged: bool) -> tuple[str, ...]:
     notes = []
     if unseen:
@@ -272,9 +273,10 @@ def _form_notes(form: FormFit, unseen: Sequence[str], *, form_judged: bool) -> t
 
 def _bound_notes(estimate: SizeEstimate) -> tuple[str, ...]:
     """Bounds that contradict each other, or the measured size."""
-    low, high = estimate.at_least_m, estimate.at_most_m
-    if low is not None and high is not None and low > high:
+    least, most = estimate.everywhere_at_least_m, estimate.everywhere_at_most_m
+    if least is not None and most is not None and least > most:
         return ("One reading says at least, another at most, and the two exclude each other.",)
+    low, high = estimate.at_least_m, estimate.at_most_m
     if estimate.mean is None:
         return ()
     half = estimate.mean.expanded().half_width

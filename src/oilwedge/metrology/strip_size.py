@@ -7,6 +7,7 @@ from dataclasses import replace
 from types import MappingProxyType
 
 from oilwedge.errors import Fault, UnknownNameError, did_you_mean
+from oilwedge.metrology.bounds import bounds_of
 from oilwedge.metrology.form import fit_form
 from oilwedge.metrology.instrument import GENERIC_INSTRUMENTS, Instrument, Strip, StripBar
 from oilwedge.metrology.reading import Bound, Reading, ReadingForm
@@ -42,15 +43,17 @@ def estimate_strip(
     assembly. Not corrected to 20 °C: :func:`oilwedge.metrology.thermal.clearance_to_reference`.
     """
     found = [(reading, _clearance(reading, _strip_of(reading, strips))) for reading in readings]
-    limits = [(c.bound, c.limit_m) for _, c in found if c.limit_m is not None]
-    at_least = [limit_m for bound, limit_m in limits if bound is Bound.AT_LEAST]
-    at_most = [limit_m for bound, limit_m in limits if bound is Bound.AT_MOST]
+    bounds = bounds_of(
+        (reading.place, c.bound, c.limit_m) for reading, c in found if c.limit_m is not None
+    )
     used = dict.fromkeys(_strip_of(reading, strips).key for reading in readings)
     sentences = tuple(dict.fromkeys(c.sentence for _, c in found if c.sentence))
     empty = SizeEstimate(
         label=label,
-        at_least_m=max(at_least, default=None),
-        at_most_m=min(at_most, default=None),
+        at_least_m=bounds.at_least_m,
+        at_most_m=bounds.at_most_m,
+        everywhere_at_least_m=bounds.everywhere_at_least_m,
+        everywhere_at_most_m=bounds.everywhere_at_most_m,
         instruments=tuple(used),
         readings=tuple(reading.id for reading in readings),
         length_m=length_m,
