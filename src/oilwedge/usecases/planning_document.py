@@ -14,6 +14,7 @@ from oilwedge.report.document import (
     Column,
     CrankFigure,
     Document,
+    Emphasis,
     Heading,
     KeyValues,
     Paper,
@@ -60,6 +61,7 @@ def plan_document(*, plan: Plan, unit: str, paper: Paper = Paper.A4) -> Document
     for number, step in enumerate(plan.steps, start=1):
         blocks.append(Heading(level=1, text=f"{number}. {step.stage.value}"))
         blocks += _step_blocks(plan, step, unit)
+    blocks += _resolving_blocks(plan, unit)
     return Document(
         title="Measuring plan",
         subtitle=plan.engine.name,
@@ -85,47 +87,63 @@ def _identity(plan: Plan) -> KeyValues:
 
 def _known_beforehand(plan: Plan, unit: str) -> list[Block]:
     blocks: list[Block] = [Heading(level=1, text="Known before you measure")]
-    if plan.ways:
-        blocks.append(ways_table(plan, unit))
-        blocks.append(
-            Paragraph(
-                text="Room is the most that a value can stand clear of its limits: half of the "
-                "window between two limits, or the whole way from zero to one upper limit. U is "
-                "the part that the instruments alone bring in (95 %, one reading at each place); "
-                "temperature and the form of the parts come on top. Room should be 4 times U. "
-                "Short: near a limit expect 'cannot tell'. No use: U is as wide as the room, so "
-                "nothing can be shown to be right. How often each place is read is fixed now: "
-                "measuring again until it passes proves nothing."
-            )
+    sentences = list(refusal_sentences(plan, unit))
+    short = [check for check in plan.ways if check.capability is Capability.SHORT]
+    if short:
+        sentences.append(
+            f"{len(short)} of {len(plan.ways)} ways of measuring fall short of 4 to 1 between the"
+            " room and the uncertainty of the instruments: near a limit expect 'cannot tell'. The"
+            " table at the end says which. How often each place is read is fixed now: measuring"
+            " again until it passes proves nothing."
         )
-    blocks += [Paragraph(text=text) for text in refusal_sentences(plan, unit)]
-    blocks += [Paragraph(text=strip_sentence(advice, unit)) for advice in plan.strips]
+    sentences += [strip_sentence(advice, unit) for advice in plan.strips]
     if plan.without_limits:
-        blocks.append(
-            Paragraph(
-                text=f"No limits in the engine file, so no verdict: {joined(plan.without_limits)}."
-            )
+        sentences.append(
+            f"No limits in the engine file, so no verdict: {joined(plan.without_limits)}."
         )
-    return blocks
+    blocks += [Paragraph(text=text) for text in sentences]
+    return blocks if sentences else []
+
+
+def _resolving_blocks(plan: Plan, unit: str) -> list[Block]:
+    if not plan.ways:
+        return []
+    return [
+        Heading(level=1, text="What the listed instruments can resolve"),
+        ways_table(plan, unit),
+        Paragraph(
+            text="Room is the most that a value can stand clear of its limits: half of the "
+            "window between two limits, or the whole way from zero to one upper limit. U is "
+            "the part that the instruments alone bring in (95 %, one reading at each place); "
+            "temperature and the form of the parts come on top. Room should be 4 times U. "
+            "Short: near a limit expect 'cannot tell'. No use: U is as wide as the room, so "
+            "nothing can be shown to be right."
+        ),
+    ]
 
 
 def ways_table(plan: Plan, unit: str) -> Table:
-    """What the listed instruments can resolve, one row for each way."""
+    """What the listed instruments can resolve: each fit with its room, a row for each way."""
+    rows: list[Row] = []
+    fit = ""
+    for check in plan.ways:
+        if check.fit != fit:
+            fit = check.fit
+            room = f", room ±{fine_text(check.room_m, unit)}" if check.room_m is not None else ""
+            title = f"{plan.engine.fits[fit].title}{room}"
+            rows.append(Row(cells=(Text(text=title),), emphasis=Emphasis.GROUP))
+        rows.append(_way_row(plan, check, unit))
     return Table(
         columns=(
-            Column(title="Fit, way", width_weight=2.2),
-            Column(title="Instruments", width_weight=2.6),
-            Column(title="Room", align=Align.RIGHT, width_weight=1.3),
-            Column(title="U", align=Align.RIGHT, width_weight=1.2),
-            Column(title="Can it tell?", width_weight=2.2),
+            Column(title="way and instruments", width_weight=3.0),
+            Column(title="U", align=Align.RIGHT, width_weight=1.0),
+            Column(title="can it tell?", width_weight=1.3),
         ),
-        rows=tuple(_way_row(plan, check, unit) for check in plan.ways),
-        caption="What the listed instruments can resolve",
+        rows=tuple(rows),
     )
 
 
 def _way_row(plan: Plan, check: WayCheck, unit: str) -> Row:
-    fit = plan.engine.fits[check.fit]
     titles = dict.fromkeys(one.title for one in check.instruments if one is not None)
     missing = [
         plan.engine.features[key].instrument or plan.engine.features[key].title
@@ -137,13 +155,10 @@ def _way_row(plan: Plan, check: WayCheck, unit: str) -> Row:
         words = f"none on the list: {joined(list(dict.fromkeys(missing)))}"
     elif check.ratio is not None:
         words = f"{math.floor(check.ratio * 10) / 10:.1f}:1, {words}"  # never rounded up to pass
-    way = f"{fit.title}, {check.way.title}" if len(fit.ways) > 1 else fit.title
-    room, expanded = check.room_m, check.expanded_m
+    expanded = check.expanded_m
     return Row(
         cells=(
-            Text(text=way),
-            Text(text="; ".join(titles) or "none"),
-            Text(text=f"±{fine_text(room, unit)}" if room is not None else "none"),
+            Text(text=f"{check.way.title}: {'; '.join(titles) or 'none'}"),
             Text(text=f"±{fine_text(expanded, unit)}" if expanded is not None else "unknown"),
             Text(text=words),
         )
@@ -175,6 +190,11 @@ def refusal_sentences(plan: Plan, unit: str) -> tuple[str, ...]:
             "measured elsewhere."
         )
     return tuple(sentences)
+
+
+def _whole(text: str) -> str:
+    """Words that stay on one line."""
+    return text.replace(" ", "\N{NO-BREAK SPACE}")
 
 
 def _capital(text: str) -> str:
@@ -236,7 +256,7 @@ def _marks_blocks(plan: Plan) -> list[Block]:
                 Column(title="Direction", width_weight=2.4),
             ),
             rows=tuple(
-                Row(cells=(Text(text=part), Tick(text=number), Tick(text=direction)))
+                Row(cells=(Text(text=_whole(part)), Tick(text=number), Tick(text=direction)))
                 for part, number, direction in mark_rows(plan.engine)
             ),
         ),
