@@ -73,7 +73,8 @@ def read_in(*, paths: Sequence[Path], engine: Engine, shop: Shop, bad_rows: BadR
     if columns:
         notes.append(f"Columns not used: {columns}.")
     if bad:
-        notes.append(f"{len(bad)} rows could not be read and were not judged.")
+        rows = "row was" if len(bad) == 1 else "rows were"
+        notes.append(f"{len(bad)} {rows} not taken and did not judge.")
     return ReadIn(
         entries=entries,
         bad_rows=tuple(bad),

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from oilwedge.engine.model import Engine, LayoutKind
-from oilwedge.fits.verdict import State
+from oilwedge.fits.verdict import LimitFinding, State
 from oilwedge.report.crank_parts import CrankDrawing, MainMark, RodMark, Stub, Throw
 from oilwedge.report.state_sign import StateSign
 from oilwedge.report.window_sign import Bound, WindowMark, WindowSign
@@ -50,6 +50,14 @@ class ShownLine:
     at_most_m: float | None = None
 
 
+def _shown_by_mean(finding: LimitFinding, *, mean: Quantity, value: Quantity) -> bool:
+    """Say whether the mean breaks the limit as well, and by about as much."""
+    apart_m = abs(value.value - mean.value)
+    outside_m = finding.limit_m - mean.value
+    mean_breaks = outside_m > 0.0 if finding.limit.is_lower else outside_m < 0.0
+    return apart_m < ALIKE_M or (mean_breaks and apart_m < 0.5 * value.expanded().half_width)
+
+
 def decider(result: FitResult) -> ShownLine | None:
     """Give the tightest or loosest place that breaks a limit, if the mean does not show it.
 
@@ -63,7 +71,7 @@ def decider(result: FitResult) -> ShownLine | None:
     for finding in broken:
         lower = finding.limit.is_lower
         value = evidence.smallest if lower else evidence.largest
-        if value is None or abs(value.value - evidence.mean.value) < ALIKE_M:
+        if value is None or _shown_by_mean(finding, mean=evidence.mean, value=value):
             continue
         position = leading.smallest_at if lower else leading.largest_at
         place = place_words(position=position, places=result.places)

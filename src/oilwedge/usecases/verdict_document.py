@@ -82,7 +82,7 @@ def _shown_label(result: FitResult, *, every_way: bool) -> str:
     lines = shown_lines(result, every_way=every_way)
     names = [line.name for line in lines] or [""]
     fit = result.fit
-    own = fit.title if fit.per is Per.ENGINE else f"{fit.per.value} {result.number}"
+    own = fit.per.value if fit.per is Per.ENGINE else f"{fit.per.value} {result.number}"
     shown = [f"{own} {names[0]}".strip(), *names[1:]]
     # A name that broke would push the names beside the wrong values.
     return "\n".join(name.replace(" ", NO_BREAK) for name in shown)
@@ -182,10 +182,11 @@ def remark(*, result: FitResult, face: LengthFace) -> Remark | None:
     if result.advice is not None:
         sentences.append(advice_sentence(advice=result.advice, face=face))
     if result.apart is not None:
-        side = "above" if result.apart.difference.value > 0 else "below"
+        apart = result.apart.difference
+        side, size = ("above", apart) if apart.value > 0 else ("below", -apart)
         sentences.append(
-            f"It stands apart from its neighbours: {face.value(result.apart.difference)}"
-            f" ({side} the mean of the others)."
+            f"It stands apart from its neighbours: {face.value(size)} {side} the mean of the"
+            " others."
         )
     if (
         result.verdict.limits.condition is Condition.UNSTATED
@@ -236,7 +237,9 @@ def part_state_sentences(judgement: Judgement) -> list[str]:
         what = titles.get(event.subject, event.subject.replace("_", " "))
         sentences.append(f"Measure again: {feature.label(number)}, because the {what} were {work}.")
     if now.replaced:
-        sentences.append(f"{len(now.replaced)} misread values were replaced and stay on record.")
+        count = len(now.replaced)
+        were = "value was" if count == 1 else "values were"
+        sentences.append(f"{count} misread {were} replaced; what was read first stays on record.")
     return sentences
 
 
