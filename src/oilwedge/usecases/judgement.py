@@ -46,6 +46,7 @@ class FitResult:
     apart: Apart | None = None
     places: tuple[Place, ...] = ()
     feature_titles: Mapping[str, str] = field(default_factory=dict)
+    instrument_titles: Mapping[str, str] = field(default_factory=dict)
 
     @property
     def label(self) -> str:

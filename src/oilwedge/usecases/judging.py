@@ -142,6 +142,7 @@ def _judge_one(*, bench: _Bench, key: str, fit: Fit, number: int) -> FitResult:
         doubted=doubted,
         advice=_advice(bench=bench, fit=fit, measurement=measurement, verdict=verdict),
         places=_places(bench=bench, measurement=measurement),
+        instrument_titles={one.instrument: _title(bench.shop, one.instrument) for one in doubted},
         feature_titles={name: bench.engine.features[name].title for name in used},
     )
 
@@ -237,3 +238,8 @@ def _places(*, bench: _Bench, measurement: FitMeasurement) -> tuple[Place, ...]:
         if feature.places:
             return feature.places
     return ()
+
+
+def _title(shop: Shop, key: str) -> str:
+    instrument = shop.instruments.get(key)
+    return instrument.title if instrument is not None else key

@@ -6,9 +6,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import Enum
 
-from oilwedge.engine.model import Per
+from oilwedge.engine.model import Engine, Per
 from oilwedge.fits.limits import Condition
 from oilwedge.fits.verdict import State
+from oilwedge.job.entry import Event
 from oilwedge.report.document import (
     Align,
     Block,
@@ -160,6 +161,21 @@ def _limits_line(result: FitResult, *, face: LengthFace, group_line: GroupLine) 
     return f"{result.fit.title}: {limits_text(result, face=face)}{source}"
 
 
+def _doubt_sentences(result: FitResult) -> list[str]:
+    """Say which instrument failed its zero check, and how many readings that puts in doubt."""
+    if not result.doubted:
+        return []
+    first, count = result.doubted[0], len(result.doubted)
+    note = f" ({first.event.note})" if first.event.note else ""
+    title = result.instrument_titles.get(first.instrument, first.instrument)
+    readings = "one reading" if count == 1 else f"{count} readings"
+    verb = "is" if count == 1 else "are"
+    return [
+        f"The {title} failed its zero check{note}; {readings} since its last good check {verb} in"
+        " doubt. Set it and measure again."
+    ]
+
+
 def remark(*, result: FitResult, face: LengthFace) -> Remark | None:
     """Say what is wrong, where, and what to do; None where there is nothing to say."""
     sentences = []
@@ -169,13 +185,7 @@ def remark(*, result: FitResult, face: LengthFace) -> Remark | None:
     to_do = what_to_do(fit=result.fit, verdict=result.verdict)
     sentences += [to_do] if to_do else []
     sentences += [question_sentence(question=one, face=face) for one in result.questions]
-    for doubted in result.doubted[:1]:
-        event = doubted.event
-        sentences.append(
-            f"{doubted.instrument} failed its zero check"
-            f"{f' ({event.note})' if event.note else ''}; {len(result.doubted)} readings since the"
-            " last good check are in doubt. Set it and measure again."
-        )
+    sentences += _doubt_sentences(result)
     comparison = result.measurement.comparison
     if comparison is not None and any(pair.proves_little for pair in comparison.pairs):
         sentences.append("The ways agree, but with a U this wide their agreement proves little.")
@@ -218,24 +228,38 @@ def remarks(*, results: Sequence[FitResult], face: LengthFace) -> tuple[Remark, 
     return tuple(found)
 
 
+def _work_words(engine: Engine, event: Event) -> str:
+    """What was done to which part: "main journals were ground"."""
+    what = engine.part_titles.get(event.subject, event.subject.replace("_", " "))
+    return f"{what} were {event.work.value if event.work is not None else 'changed'}"
+
+
+def _features(engine: Engine, key: str, numbers: Sequence[int]) -> str:
+    feature = engine.features[key]
+    if feature.per is Per.ENGINE:
+        return feature.title
+    return f"{feature.title} {number_ranges(sorted(set(numbers)))}"
+
+
 def part_state_sentences(judgement: Judgement) -> list[str]:
     """What stopped judging and why, and what has to be measured again."""
-    now = judgement.standing
-    sentences = []
-    ended: dict[str, int] = {}
-    titles = judgement.engine.part_titles
+    now, engine = judgement.standing, judgement.engine
+    ended: dict[tuple[str, str], list[int]] = {}
     for one in now.ended:
-        feature = judgement.engine.features[one.reading.feature]
-        what = titles.get(one.event.subject, one.event.subject.replace("_", " "))
-        work = one.event.work.value if one.event.work is not None else "changed"
-        key = f"{feature.title} {one.reading.number}: from before the {what} were {work}"
-        ended[key] = ended.get(key, 0) + 1
-    for words, count in ended.items():
-        sentences.append(f"{words}, {count} readings stay on record and do not judge.")
+        key = (one.reading.feature, _work_words(engine, one.event))
+        ended.setdefault(key, []).append(one.reading.number)
+    sentences = [
+        f"{_features(engine, feature, numbers)}: {len(numbers)} readings from before the {work}"
+        " stay on record and do not judge."
+        for (feature, work), numbers in ended.items()
+    ]
+    again: dict[tuple[str, str], list[int]] = {}
     for feature, number, event in now.measure_again:
-        work = event.work.value if event.work is not None else "changed"
-        what = titles.get(event.subject, event.subject.replace("_", " "))
-        sentences.append(f"Measure again: {feature.label(number)}, because the {what} were {work}.")
+        again.setdefault((feature.key, _work_words(engine, event)), []).append(number)
+    sentences += [
+        f"Measure again: {_features(engine, feature, numbers)}, because the {work}."
+        for (feature, work), numbers in again.items()
+    ]
     if now.replaced:
         count = len(now.replaced)
         were = "value was" if count == 1 else "values were"
