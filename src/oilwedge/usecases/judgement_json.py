@@ -18,7 +18,7 @@ from oilwedge.uncertainty.budget import budget
 from oilwedge.uncertainty.quantity import Quantity
 from oilwedge.usecases.joint_chance import JointChance
 from oilwedge.usecases.judgement import FitResult, Judgement
-from oilwedge.usecases.verdict_document import remark
+from oilwedge.usecases.remarks import remark
 from oilwedge.usecases.wording import LengthFace, place_words, question_sentence, verdict_words
 
 SCHEMA = 1

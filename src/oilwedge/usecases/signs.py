@@ -13,7 +13,7 @@ from oilwedge.report.window_sign import Bound, WindowMark, WindowSign
 from oilwedge.uncertainty.quantity import Quantity
 from oilwedge.units import to_unit
 from oilwedge.usecases.judgement import WORST_FIRST, FitResult
-from oilwedge.usecases.wording import place_words
+from oilwedge.usecases.wording import LengthFace, place_words
 
 ALIKE_M = 0.5e-6  # places that differ by less show the same digits
 
@@ -109,6 +109,24 @@ def shown_lines(result: FitResult, *, every_way: bool) -> tuple[ShownLine, ...]:
     lines += [found] if found is not None else []
     lines += ways if every_way and len(ways) > 1 else []
     return tuple(lines)
+
+
+def line_text(line: ShownLine, *, face: LengthFace) -> str:
+    """One value with its U, or what a one-sided reading says."""
+    if line.value is not None:
+        return face.value(line.value)
+    parts = []
+    if line.at_least_m is not None:
+        parts.append(f"at least {face.length(line.at_least_m)}")
+    if line.at_most_m is not None:
+        parts.append(f"at most {face.length(line.at_most_m)}")
+    return "\n".join(parts)
+
+
+def shown_value(result: FitResult, *, face: LengthFace, every_way: bool = False) -> str:
+    """The value column as one text, a line for each mark; a dash where nothing is known."""
+    lines = shown_lines(result, every_way=every_way)
+    return "\n".join(line_text(line, face=face) for line in lines) or "–"
 
 
 def _marks(line: ShownLine, *, unit: str) -> list[WindowMark]:

@@ -1,0 +1,184 @@
+"""What is to be said beyond the table: what is wrong, where, what to do; what does not judge."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from oilwedge.engine.model import Engine, Per
+from oilwedge.fits.limits import Condition
+from oilwedge.fits.verdict import State
+from oilwedge.job.entry import Event
+from oilwedge.usecases.judgement import FitResult, Judgement
+from oilwedge.usecases.signs import shown_value
+from oilwedge.usecases.wording import (
+    LengthFace,
+    advice_sentence,
+    condition_words,
+    question_sentence,
+    verdict_words,
+    what_to_do,
+    why,
+)
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Remark:
+    """What is to be said of one fit beyond its line in the table."""
+
+    label: str
+    words: str
+    sentences: tuple[str, ...]
+    checks: tuple[str, ...] = ()
+
+
+def _doubt_sentences(result: FitResult) -> list[str]:
+    """Say which instrument failed its zero check, and how many readings that puts in doubt."""
+    if not result.doubted:
+        return []
+    first, count = result.doubted[0], len(result.doubted)
+    note = f" ({first.event.note})" if first.event.note else ""
+    title = result.instrument_titles.get(first.instrument, first.instrument)
+    readings = "one reading" if count == 1 else f"{count} readings"
+    verb = "is" if count == 1 else "are"
+    return [
+        f"The {title} failed its zero check{note}; {readings} since its last good check {verb} in"
+        " doubt. Set it and measure again."
+    ]
+
+
+def remark(*, result: FitResult, face: LengthFace) -> Remark | None:
+    """Say what is wrong, where, and what to do; None where there is nothing to say."""
+    sentences = []
+    reason = why(result=result, face=face)
+    if reason:
+        sentences.append(f"{reason[0].upper()}{reason[1:]}.")
+    to_do = what_to_do(fit=result.fit, verdict=result.verdict)
+    sentences += [to_do] if to_do else []
+    sentences += [question_sentence(question=one, face=face) for one in result.questions]
+    sentences += _doubt_sentences(result)
+    comparison = result.measurement.comparison
+    if comparison is not None and any(pair.proves_little for pair in comparison.pairs):
+        sentences.append("The ways agree, but with a U this wide their agreement proves little.")
+    if result.advice is not None:
+        sentences.append(advice_sentence(advice=result.advice, face=face))
+    if result.apart is not None:
+        apart = result.apart.difference
+        side, size = ("above", apart) if apart.value > 0 else ("below", -apart)
+        sentences.append(
+            f"It stands apart from its neighbours: {face.value(size)} {side} the mean of the"
+            " others."
+        )
+    if (
+        result.verdict.limits.condition is Condition.UNSTATED
+        and result.verdict.state is State.LOOSE
+    ):
+        sentences.append(f"Note: {condition_words(verdict=result.verdict)}.")
+    checks = tuple(f"{one.cause}: {one.check}" for one in result.measurement.causes)
+    if checks:
+        sentences.append("Usual causes, most likely first, and the check that tells each apart:")
+    if not sentences:
+        return None
+    return Remark(
+        label=result.label,
+        words=verdict_words(fit=result.fit, verdict=result.verdict),
+        sentences=tuple(sentences),
+        checks=checks,
+    )
+
+
+def remarks(*, results: Sequence[FitResult], face: LengthFace) -> tuple[Remark, ...]:
+    """All remarks, in the order of the results; what was not measured is left to its own list."""
+    found = []
+    for result in results:
+        if result.verdict.state in (State.NOT_MEASURED, State.NO_LIMITS):
+            continue
+        said = remark(result=result, face=face)
+        if said is not None:
+            found.append(said)
+    return tuple(found)
+
+
+def _work_words(engine: Engine, event: Event) -> str:
+    """What was done to which part: "main journals were ground"."""
+    what = engine.part_titles.get(event.subject, event.subject.replace("_", " "))
+    return f"{what} were {event.work.value if event.work is not None else 'changed'}"
+
+
+def _features(engine: Engine, key: str, numbers: Sequence[int]) -> str:
+    feature = engine.features[key]
+    if feature.per is Per.ENGINE:
+        return feature.title
+    return f"{feature.title} {number_ranges(sorted(set(numbers)))}"
+
+
+def part_state_sentences(judgement: Judgement) -> list[str]:
+    """What stopped judging and why, and what has to be measured again."""
+    now, engine = judgement.standing, judgement.engine
+    ended: dict[tuple[str, str], list[int]] = {}
+    for one in now.ended:
+        key = (one.reading.feature, _work_words(engine, one.event))
+        ended.setdefault(key, []).append(one.reading.number)
+    sentences = [
+        f"{_features(engine, feature, numbers)}: {len(numbers)} readings from before the {work}"
+        " stay on record and do not judge."
+        for (feature, work), numbers in ended.items()
+    ]
+    again: dict[tuple[str, str], list[int]] = {}
+    for feature, number, event in now.measure_again:
+        again.setdefault((feature.key, _work_words(engine, event)), []).append(number)
+    sentences += [
+        f"Measure again: {_features(engine, feature, numbers)}, because the {work}."
+        for (feature, work), numbers in again.items()
+    ]
+    if now.replaced:
+        count = len(now.replaced)
+        were = "value was" if count == 1 else "values were"
+        sentences.append(f"{count} misread {were} replaced; what was read first stays on record.")
+    return sentences
+
+
+def number_ranges(numbers: Sequence[int]) -> str:
+    """Numbers as short as a person writes them: 1 to 4, 6."""
+    runs: list[list[int]] = []
+    for number in sorted(numbers):
+        if runs and number == runs[-1][-1] + 1:
+            runs[-1].append(number)
+        else:
+            runs.append([number])
+    shown = []
+    for run in runs:
+        if len(run) < 3:
+            shown += [str(number) for number in run]
+        else:
+            shown.append(f"{run[0]} to {run[-1]}")
+    return ", ".join(shown)
+
+
+def not_judged_sentences(judgement: Judgement, *, face: LengthFace) -> list[str]:
+    """Fits without readings in one sentence; fits without limits one line a kind."""
+    missing: dict[str, list[FitResult]] = {}
+    unlimited: dict[str, list[FitResult]] = {}
+    for result in judgement.fits:
+        if result.verdict.state is State.NOT_MEASURED:
+            missing.setdefault(result.key, []).append(result)
+        elif result.verdict.state is State.NO_LIMITS:
+            unlimited.setdefault(result.key, []).append(result)
+    sentences = []
+    if missing:
+        names = "; ".join(_which(results) for results in missing.values())
+        sentences.append(f"Not measured: {names}.")
+    for results in unlimited.values():
+        reason = why(result=results[0], face=face)
+        measured = [one for one in results if not one.measurement.evidence.empty]
+        values = "; ".join(f"{one.label} {shown_value(one, face=face)}" for one in measured)
+        tail = f" Measured: {values}." if values else ""
+        sentences.append(f"{_which(results)}: {reason}.{tail}")
+    return sentences
+
+
+def _which(results: Sequence[FitResult]) -> str:
+    fit = results[0].fit
+    if fit.per is Per.ENGINE:
+        return fit.title
+    return f"{fit.title} {number_ranges([one.number for one in results])}"
