@@ -7,7 +7,6 @@ import shutil
 import sys
 from enum import Enum
 
-from oilwedge.engine.model import Engine
 from oilwedge.report.document import Document
 from oilwedge.report.encoding import Encoding
 from oilwedge.report.terminal import Colour, render_terminal
@@ -34,9 +33,9 @@ _UNIT_NAMES = {
 }
 
 
-def length_face(*, choice: UnitChoice | None, engine: Engine, show_k: bool = False) -> LengthFace:
-    """Show lengths in the unit that was asked for, else in the engine file's."""
-    unit = _UNIT_NAMES[choice] if choice is not None else engine.unit
+def length_face(*, choice: UnitChoice | None, usual: str, show_k: bool = False) -> LengthFace:
+    """Show lengths in the unit that was asked for, else in the usual one, the engine file's."""
+    unit = _UNIT_NAMES[choice] if choice is not None else usual
     return LengthFace(unit=unit, show_k=show_k)
 
 

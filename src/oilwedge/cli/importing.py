@@ -10,8 +10,6 @@ import typer
 
 from oilwedge.cli.face import say
 from oilwedge.cli.writing import write_file
-from oilwedge.job.file import create_job
-from oilwedge.job.header import JobHeader
 from oilwedge.usecases.importing.imported import BadRows
 from oilwedge.usecases.importing.into_job import import_into_job
 from oilwedge.usecases.opening import open_engine_and_shop
@@ -31,19 +29,12 @@ def import_command(
 ) -> int:
     """Append what is new in the tables to a job file: all rows, or (by default) none."""
     opened = open_engine_and_shop(engine=engine, shop=shop)
-    if not job.exists():
-        header = JobHeader(
-            number=job.stem,
-            engine_name=opened.engine.name,
-            engine_digest=opened.engine.digest,
-            created=datetime.datetime.now(datetime.UTC),
-        )
-        create_job(path=job, header=header)
     report = import_into_job(
         job,
         tables,
         engine=opened.engine,
         shop=opened.shop,
+        now=datetime.datetime.now(datetime.UTC),
         bad_rows=BadRows.KEEP_GOOD if keep_good or rest else BadRows.REFUSE_ALL,
     )
     for bad in report.bad_rows:

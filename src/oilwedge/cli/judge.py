@@ -13,11 +13,11 @@ import typer
 from oilwedge.cli.face import UnitChoice, length_face, say, show
 from oilwedge.cli.writing import write_file, write_sheet
 from oilwedge.report.document import Paper
-from oilwedge.uncertainty.conformity import DecisionRule
 from oilwedge.usecases.budget_document import budget_document
 from oilwedge.usecases.build_sheet import build_sheet
 from oilwedge.usecases.importing.imported import BadRows
 from oilwedge.usecases.joint_chance import MOST_DRAWS, joint_chance
+from oilwedge.usecases.judgement import RuleChoice
 from oilwedge.usecases.judgement_json import judgement_json
 from oilwedge.usecases.judging import judge
 from oilwedge.usecases.opening import open_engine_and_shop
@@ -39,7 +39,7 @@ def judge_command(
     ] = None,
     unit: Annotated[UnitChoice | None, typer.Option(help="Show lengths in this unit.")] = None,
     rule: Annotated[
-        DecisionRule | None, typer.Option(help="Decide by this rule, not the engine file's.")
+        RuleChoice | None, typer.Option(help="Decide by this rule, not the engine file's.")
     ] = None,
     worst_first: Annotated[bool, typer.Option("--worst-first", help="Worst fits on top.")] = False,
     every_way: Annotated[
@@ -91,12 +91,12 @@ def judge_command(
         engine=opened.engine,
         shop=opened.shop,
         entries=taken.entries,
-        rule=rule,
+        rule=rule.rule if rule is not None else None,
         job_number=taken.job_number,
         head=taken.head,
         notes=taken.notes,
     )
-    face = length_face(choice=unit, engine=opened.engine, show_k=k)
+    face = length_face(choice=unit, usual=opened.engine.unit, show_k=k)
     chance = None
     if draws:
         generator = np.random.default_rng(seed)

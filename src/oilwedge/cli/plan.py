@@ -32,7 +32,7 @@ def plan_command(
     opened = open_engine_and_shop(engine=engine, shop=shop)
     plan = make_plan(engine=opened.engine, shop=opened.shop, depth=depth)
     document = plan_document(
-        plan=plan, unit=length_face(choice=unit, engine=opened.engine).unit, paper=paper
+        plan=plan, unit=length_face(choice=unit, usual=opened.engine.unit).unit, paper=paper
     )
     if pdf is None:
         show(document)

@@ -45,7 +45,7 @@ def sheet_blank_command(
     document = blank_sheet_document(
         engine=opened.engine,
         depth=depth,
-        unit=length_face(choice=unit, engine=opened.engine).unit,
+        unit=length_face(choice=unit, usual=opened.engine.unit).unit,
         shop=opened.shop,
         limits=limits,
         paper=paper,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from enum import Enum
 
 from oilwedge.engine.model import Engine, Fit, Place
 from oilwedge.fits.advice import Advice
@@ -29,6 +30,18 @@ WORST_FIRST = (
     State.RIGHT,
 )
 NOT_COUNTED = (State.NOT_MEASURED, State.NO_LIMITS)
+
+
+class RuleChoice(Enum):
+    """The rules under the names that a person chooses them by."""
+
+    SIMPLE = "simple"
+    SAFETY_MARGIN = "safety-margin"
+
+    @property
+    def rule(self) -> DecisionRule:
+        """The rule itself."""
+        return DecisionRule[self.name]
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
+import datetime
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
 from oilwedge.engine.model import Engine
 from oilwedge.job.entry import Entry
-from oilwedge.job.file import JobWriter
+from oilwedge.job.file import read_job
 from oilwedge.metrology.reading import Reading
 from oilwedge.shop.model import Shop
 from oilwedge.usecases.importing.imported import BadRow, BadRows, refuse, rest_csv
 from oilwedge.usecases.importing.read import read_table
+from oilwedge.usecases.job_files import open_job
 
 _ENOUGH_TO_ASK = 3
 
@@ -51,32 +53,33 @@ def import_into_job(
     *,
     engine: Engine,
     shop: Shop,
+    now: datetime.datetime,
     bad_rows: BadRows = BadRows.REFUSE_ALL,
 ) -> ImportReport:
-    """Append to the job what is new in the tables.
+    """Append to the job what is new in the tables; a job that is not there yet is made.
 
     With REFUSE_ALL any fault in any table raises :class:`ReadingsError` with all faults of all
-    tables and nothing is written; with KEEP_GOOD the good rows are written, and the report holds
-    the others.
+    tables and nothing is written or made; with KEEP_GOOD the good rows are written, and the
+    report holds the others.
     """
-    with JobWriter(job_path) as writer:
-        record: tuple[Entry, ...] = writer.contents.entries
-        new: list[Entry] = []
-        bad: list[BadRow] = []
-        ignored: list[str] = []
-        rows = 0
-        for path in table_paths:
-            imported = read_table(
-                path, engine=engine, shop=shop, known=(*record, *new), bad_rows=BadRows.KEEP_GOOD
-            )
-            rows += imported.rows
-            new += imported.entries
-            bad += imported.bad_rows
-            ignored += imported.ignored_columns
-        if bad and bad_rows is BadRows.REFUSE_ALL:
-            raise refuse(tuple(f for row in bad for f in row.faults), rows=len(bad))
-        seen_before = _seen_before(record, new)
-        outcome = writer.append(new)
+    record: tuple[Entry, ...] = read_job(job_path).entries if job_path.exists() else ()
+    new: list[Entry] = []
+    bad: list[BadRow] = []
+    ignored: list[str] = []
+    rows = 0
+    for path in table_paths:
+        imported = read_table(
+            path, engine=engine, shop=shop, known=(*record, *new), bad_rows=BadRows.KEEP_GOOD
+        )
+        rows += imported.rows
+        new += imported.entries
+        bad += imported.bad_rows
+        ignored += imported.ignored_columns
+    if bad and bad_rows is BadRows.REFUSE_ALL:
+        raise refuse(tuple(f for row in bad for f in row.faults), rows=len(bad))
+    seen_before = _seen_before(record, new)
+    with open_job(job_path, engine=engine, now=now) as writer:
+        outcome = writer.append(new)  # holds the lock, and looks at the record once more
     return ImportReport(
         rows=rows,
         added=len(outcome.added),
