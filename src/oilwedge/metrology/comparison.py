@@ -12,6 +12,7 @@ ISO 13528, recalled). Those that agree are combined by generalised least squares
 
 with V their covariance. A weight below zero would mean extrapolating beyond the estimates, on the
 strength of a covariance that is not known that well: that estimate is left out, and named.
+Estimates are in metres; the algebra holds for any one unit.
 """
 
 from __future__ import annotations

@@ -6,6 +6,8 @@ uncertainty is first order and keeps the sources of the components. Near zero a 
 uncertainty is wrong (JCGM 101, 9.4, shows the like), and u is the root mean square distance
 between the estimate and draws from N(ĉ, V), on a fixed set of points that has mean 0 and
 covariance 1 exactly. What u then exceeds the linear part by stands in a source of its own.
+
+All components and what comes out are in one unit, here metres.
 """
 
 from __future__ import annotations

@@ -11,6 +11,8 @@ can carry is fitted: slope from 2 places on, barrel from 3, the lobe from 2 dire
 directions show one component of it; the other is taken as 0, the least-norm solution). Every
 coefficient is a weighted sum of the readings, so an error that all readings share moves the mean
 and leaves taper and out-of-round alone.
+
+Sizes and coefficients are in metres, directions in degrees, z has no unit.
 """
 
 from __future__ import annotations

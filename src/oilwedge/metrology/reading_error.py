@@ -13,6 +13,8 @@ up, so that it cancels in a difference:
 
 A gauge that was zeroed at the counterpart itself (a bore gauge in the micrometer that was locked
 at the journal) reads a difference: the scale of that micrometer has no part in it.
+
+Quantities are in metres.
 """
 
 from __future__ import annotations

@@ -1,4 +1,7 @@
-"""The size of one feature from its readings: mean, form, extremes, and what bounds say."""
+"""The size of one feature from its readings: mean, form, extremes, and what bounds say.
+
+Sizes are in metres at 20 °C, places z from −1 to +1, directions in degrees.
+"""
 
 from __future__ import annotations
 

@@ -1,4 +1,7 @@
-"""Strips flattened in one bearing: their readings put together like those of any feature."""
+"""Strips flattened in one bearing: their readings put together like those of any feature.
+
+Clearances are diametral, in metres; places z from −1 to +1.
+"""
 
 from __future__ import annotations
 
