@@ -21,6 +21,7 @@ from oilwedge.usecases.demonstration import (
     demo_bytes,
     demonstration,
 )
+from oilwedge.usecases.opening import file_bytes
 
 WORKED = 0
 PROGRAM = "oilwedge"
@@ -98,7 +99,7 @@ def _lay_out(demo: Demonstration, *, folder: Path) -> list[str]:
         path, data = folder / name, demo_bytes(name)
         if not path.exists():
             write_file(path, data)
-        elif path.read_bytes() != data:
+        elif file_bytes(path, what="a file of the demo") != data:
             changed.append(name)
     return changed
 
