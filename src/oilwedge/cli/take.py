@@ -12,12 +12,12 @@ import typer
 from oilwedge.cli.face import say
 from oilwedge.engine.model import Engine
 from oilwedge.errors import Fault, InputError
-from oilwedge.job.file import JobWriter, create_job
-from oilwedge.job.header import JobHeader
+from oilwedge.job.file import JobWriter
 from oilwedge.shop.model import Shop
 from oilwedge.units import Dimension, find_unit
 from oilwedge.usecases.importing.cells import read_temperature_c
 from oilwedge.usecases.importing.names import Names
+from oilwedge.usecases.job_files import open_job
 from oilwedge.usecases.opening import open_engine_and_shop
 from oilwedge.usecases.planning import Depth, make_plan
 from oilwedge.usecases.taking.asking import prompt
@@ -54,9 +54,8 @@ def take_command(
     unit_name = find_unit(text=unit, dimension=Dimension.LENGTH).name if unit else ""
     temperature_c = read_temperature_c(temperature, unit=None) if temperature else None
     key = bench.names.instrument(instrument) if instrument else ""
-    if not job.exists():
-        create_job(path=job, header=_header(job, opened.engine))
-    with JobWriter(job) as writer:
+    now = datetime.datetime.now(datetime.UTC)
+    with open_job(job, engine=opened.engine, now=now) as writer:
         for torn in writer.contents.unmarked_torn:
             say(f"{job.name}, line {torn.line}: was cut off and never was a reading; go on.")
         first = start(
@@ -104,15 +103,6 @@ def _tell(step: Step) -> None:
 def _tick() -> Tick:
     now = datetime.datetime.now().astimezone().replace(microsecond=0)
     return Tick(now=now, ids=(f"t{secrets.token_hex(6)}", f"t{secrets.token_hex(6)}"))
-
-
-def _header(job: Path, engine: Engine) -> JobHeader:
-    return JobHeader(
-        number=job.stem,
-        engine_name=engine.name,
-        engine_digest=engine.digest,
-        created=datetime.datetime.now(datetime.UTC).replace(microsecond=0),
-    )
 
 
 def _bench(

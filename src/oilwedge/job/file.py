@@ -88,6 +88,10 @@ class JobWriter:
         error: BaseException | None,
         traceback: TracebackType | None,
     ) -> None:
+        self.close()
+
+    def close(self) -> None:
+        """Let go of the file and its lock."""
         self._file.close()
 
     def append(self, entries: Iterable[Entry]) -> Appended:

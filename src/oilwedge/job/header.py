@@ -6,7 +6,7 @@ import datetime
 import json
 from dataclasses import dataclass
 
-from oilwedge.errors import Fault, JobFileError
+from oilwedge.errors import Fault, JobFileError, Where
 
 FORMAT = 1
 KEY = "oilwedge_job"
@@ -63,6 +63,19 @@ def header_from_line(line: bytes) -> JobHeader:
         engine_digest=str(document.get("engine_digest", "")),
         created=_time(document.get("created")),
     )
+
+
+def check_engine(header: JobHeader, *, engine_name: str, file: str) -> None:
+    """Raise :class:`JobFileError` when the job was begun for an engine of another name."""
+    if header.engine_name and header.engine_name != engine_name:
+        raise JobFileError(
+            Fault(
+                where=Where(file=file),
+                given=engine_name,
+                allowed=f"this job was begun for the engine '{header.engine_name}'",
+                action="give that engine file, or another job file",
+            )
+        )
 
 
 def is_job(start: bytes) -> bool:

@@ -81,11 +81,19 @@ def test_an_id_of_the_job_with_other_content_is_refused(
 ) -> None:
     head = "id,feature,number,value [mm]\n"
     import_into_job(
-        job, [table(job, "a.csv", head + "a,rod journal,1,47.92\n")], engine=engine, shop=shop
+        job,
+        [table(job, "a.csv", head + "a,rod journal,1,47.92\n")],
+        engine=engine,
+        shop=shop,
+        now=NOW,
     )
     with pytest.raises(ReadingsError, match=r"b\.csv, row 2, column id: given 'a'; this id stands"):
         import_into_job(
-            job, [table(job, "b.csv", head + "a,rod journal,1,47.93\n")], engine=engine, shop=shop
+            job,
+            [table(job, "b.csv", head + "a,rod journal,1,47.93\n")],
+            engine=engine,
+            shop=shop,
+            now=NOW,
         )
 
 
@@ -93,11 +101,11 @@ def test_a_job_of_another_engine_is_refused(tmp_path: Path, engine: Engine, shop
     path = tmp_path / "other.job"
     create_job(path=path, header=JobHeader(number="1", engine_name="Bench six"))
     with pytest.raises(JobFileError, match=r"was begun for the engine 'Bench six'"):
-        import_into_job(path, [table(path, "a.csv", GOOD)], engine=engine, shop=shop)
+        import_into_job(path, [table(path, "a.csv", GOOD)], engine=engine, shop=shop, now=NOW)
 
 
 def test_a_changed_copy_of_a_table_is_noticed(job: Path, engine: Engine, shop: Shop) -> None:
-    import_into_job(job, [table(job, "a.csv", GOOD)], engine=engine, shop=shop)
+    import_into_job(job, [table(job, "a.csv", GOOD)], engine=engine, shop=shop, now=NOW)
     changed = table(job, "a.csv", GOOD.replace("47.974", "47.979"))
     report = import_into_job(job, [changed], engine=engine, shop=shop, now=NOW)
     assert report.added == 4

@@ -10,6 +10,7 @@ from pathlib import Path
 from oilwedge.engine.model import Engine
 from oilwedge.job.entry import Entry
 from oilwedge.job.file import read_job
+from oilwedge.job.header import check_engine
 from oilwedge.metrology.reading import Reading
 from oilwedge.shop.model import Shop
 from oilwedge.usecases.importing.imported import BadRow, BadRows, refuse, rest_csv
@@ -62,7 +63,7 @@ def import_into_job(
     tables and nothing is written or made; with KEEP_GOOD the good rows are written, and the
     report holds the others.
     """
-    record: tuple[Entry, ...] = read_job(job_path).entries if job_path.exists() else ()
+    record = _record(job_path, engine=engine)
     new: list[Entry] = []
     bad: list[BadRow] = []
     ignored: list[str] = []
@@ -88,6 +89,14 @@ def import_into_job(
         ignored_columns=tuple(dict.fromkeys(ignored)),
         seen_before=seen_before,
     )
+
+
+def _record(job_path: Path, *, engine: Engine) -> tuple[Entry, ...]:
+    if not job_path.exists():
+        return ()
+    contents = read_job(job_path)
+    check_engine(contents.header, engine_name=engine.name, file=job_path.name)
+    return contents.entries
 
 
 def _seen_before(record: Sequence[Entry], new: Sequence[Entry]) -> int:
