@@ -15,7 +15,11 @@ from enum import Enum
 from oilwedge.engine.model import Engine, Feature, Shape
 from oilwedge.job.standing import Standing
 from oilwedge.metrology.reading import Bound, Reading
-from oilwedge.tables.undersizes import nearest_standard_step, whole_thimble_turns
+from oilwedge.tables.undersizes import (
+    nearest_standard_step,
+    standard_steps,
+    whole_thimble_turns,
+)
 
 # Wear, a grinder's tolerance and the scatter of a hand-held micrometer stay under this.
 NEAR_M = 0.04e-3
@@ -52,10 +56,13 @@ class Question:
 
 
 def expected_nominal_m(*, feature: Feature, step_m: float) -> float | None:
-    """Give the nominal size in the stated undersize or oversize."""
-    if feature.nominal_m is None:
+    """Give the size to expect in the stated undersize or oversize.
+
+    That is the nominal size, or the middle of the size limits where only those are given.
+    """
+    if feature.reference_m is None:
         return None
-    return feature.nominal_m + feature.undersize_factor * step_m
+    return feature.reference_m + feature.undersize_factor * step_m
 
 
 def _turn(difference_m: float) -> tuple[float, str] | None:
@@ -68,13 +75,30 @@ def _turn(difference_m: float) -> tuple[float, str] | None:
     return found.turns * found.turn_m, words
 
 
+def _anchor_m(readings: Sequence[tuple[Reading, float]], *, nominal_m: float | None) -> float:
+    """The reading that most others agree with; among equals the one nearest to nominal."""
+    values = [value for _, value in readings]
+
+    def rank(value: float) -> tuple[int, float]:
+        company = sum(1 for other in values if abs(other - value) <= NEAR_M)
+        return -company, abs(value - nominal_m) if nominal_m is not None else 0.0
+
+    chosen = min(values, key=rank)
+    return statistics.median(other for other in values if abs(other - chosen) <= NEAR_M)
+
+
 def _one_off(
-    *, feature: Feature, number: int, readings: Sequence[tuple[Reading, float]]
+    *,
+    feature: Feature,
+    number: int,
+    readings: Sequence[tuple[Reading, float]],
+    nominal_m: float | None,
 ) -> list[Question]:
-    """Ask for single readings that are one turn away from the rest of their feature."""
-    if len(readings) < 3:
+    """Ask for single readings that are a turn away from the rest of their feature."""
+    values = [value for _, value in readings]
+    if max(values) - min(values) <= NEAR_M:
         return []
-    middle_m = statistics.median(value for _, value in readings)
+    middle_m = _anchor_m(readings, nominal_m=nominal_m)
     found = []
     for reading, value in readings:
         turn = _turn(value - middle_m)
@@ -91,7 +115,14 @@ def _one_off(
                     holds_up=True,
                 )
             )
-    return found if len(found) < len(readings) else []
+    return found
+
+
+def _words_of_steps(deviation_m: float) -> str:
+    """Every standard step that it may be: a quarter millimetre is not ten thousandths."""
+    near = [one for one in standard_steps() if abs(abs(deviation_m) - one.size_m) <= NEAR_M]
+    near.sort(key=lambda step: abs(abs(deviation_m) - step.size_m))
+    return " or ".join(step.words for step in near[:2])
 
 
 def _whole_size(
@@ -110,7 +141,8 @@ def _whole_size(
         in_step_m = difference_m / feature.undersize_factor
         standard = nearest_standard_step(deviation_m=in_step_m, tolerance_m=NEAR_M)
         if standard is not None:
-            kind, step = QuestionKind.SIZE_NOT_STATED, (standard.size_m, standard.words)
+            kind = QuestionKind.SIZE_NOT_STATED
+            step = standard.size_m, _words_of_steps(in_step_m)
     return Question(
         kind=kind,
         feature=feature,
@@ -146,7 +178,7 @@ def questions(
             continue
         step_m = standing.steps_m.get((key, number), 0.0)
         nominal_m = expected_nominal_m(feature=feature, step_m=step_m)
-        single = _one_off(feature=feature, number=number, readings=readings)
+        single = _one_off(feature=feature, number=number, readings=readings, nominal_m=nominal_m)
         asked += [one for one in single if one.readings[0].id not in standing.confirmed_ids]
         if nominal_m is None or single or (key, number) in standing.confirmed_sizes:
             continue

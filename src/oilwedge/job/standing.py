@@ -9,11 +9,12 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
-from oilwedge.engine.model import Engine, Feature
+from oilwedge.engine.model import Engine, Feature, Shape
+from oilwedge.errors import Fault, JobFileError
 from oilwedge.fits.limits import Condition
 from oilwedge.job.entry import Entry, Event, EventKind, WorkKind
 from oilwedge.job.record import in_effective_order, replaced_ids
-from oilwedge.metrology.instrument import Instrument
+from oilwedge.metrology.instrument import GENERIC_INSTRUMENTS, Instrument
 from oilwedge.metrology.reading import Reading
 
 FeatureNumber = tuple[str, int]
@@ -24,6 +25,7 @@ PartNumber = tuple[str, int]
 CARRIED_BY: Mapping[str, str] = {
     "rod_journals": "crankshaft",
     "main_journals": "crankshaft",
+    "cylinders": "block",
 }
 _CARRIERS = frozenset({"crankshaft", "block", "head"})
 
@@ -107,6 +109,20 @@ def concerned_features(
     return tuple(found)
 
 
+def _stated_condition(event: Event) -> Condition:
+    try:
+        return Condition(event.value)
+    except ValueError:
+        words = ", ".join(condition.value for condition in Condition)
+        raise JobFileError(
+            Fault(
+                given=event.value,
+                allowed=f"the condition of {event.subject} is one of {words}",
+                action=f"mend entry {event.id}",
+            )
+        ) from None
+
+
 class _Reader:
     """Walks through the entries once, in the order in which they held."""
 
@@ -124,16 +140,18 @@ class _Reader:
         self.confirmed_ids: set[str] = set()
         self.confirmed_sizes: set[FeatureNumber] = set()
         self.kept: dict[EventKind, list[Event]] = {}
+        self.misread: dict[FeatureNumber, list[str]] = {}  # replaced ones, while they would judge
+        self.end_of_misread: dict[str, Event] = {}
 
-    def read(self, entry: Entry) -> None:
+    def read(self, entry: Entry, *, replaced_ids: frozenset[str]) -> None:
         if isinstance(entry, Reading):
-            self._take(entry)
+            self._take(entry, misread=entry.id in replaced_ids)
             return
         match entry.kind:
             case EventKind.WORK:
                 self._work(entry)
             case EventKind.CONDITION:
-                self._condition(entry, Condition(entry.value))
+                self._condition(entry, _stated_condition(entry))
             case EventKind.SIZE:
                 self._size(entry)
             case EventKind.ZERO_CHECK:
@@ -143,22 +161,39 @@ class _Reader:
             case _:
                 self.kept.setdefault(entry.kind, []).append(entry)
 
-    def _take(self, reading: Reading) -> None:
+    def _take(self, reading: Reading, *, misread: bool) -> None:
+        """Take a reading; a correction belongs to the part state of what it corrects."""
         where = (reading.feature, reading.number)
+        end = self.end_of_misread.get(reading.replaces)
+        if end is not None:
+            self.end_of_misread[reading.id] = end
+            self.ended += [] if misread else [Ended(reading=reading, event=end)]
+            return
+        if misread:
+            self.misread.setdefault(where, []).append(reading.id)
+            return
         refits = self.fittings.get(where, 0)
         if refits:
             reading = replace(reading, fitting=reading.fitting + refits)
         self.current.setdefault(where, []).append(reading)
-        for key in self._behind(reading.instrument):
+        for key in self._behind(reading):
             self.since_good_check.setdefault(key, []).append(reading)
 
-    def _behind(self, key: str) -> Iterable[str]:
-        """The instrument, and those that it is set in: all their zeros are in its reading."""
+    def _behind(self, reading: Reading) -> Iterable[str]:
+        """The instrument, and those that it is set in: all their zeros are in its reading.
+
+        A gap is read as a difference from where the gauge was zeroed; what it was zeroed in has
+        no part in it.
+        """
+        feature = self.engine.features[reading.feature]
+        key = reading.instrument or feature.instrument
         seen: list[str] = []
         while key and key not in seen:
             seen.append(key)
-            instrument = self.instruments.get(key)
-            key = instrument.set_in if instrument is not None else ""
+            instrument = self.instruments.get(key) or GENERIC_INSTRUMENTS.get(key)
+            if instrument is None or feature.shape is Shape.GAP:
+                break
+            key = instrument.set_in
         return seen
 
     def _work(self, event: Event) -> None:
@@ -168,17 +203,24 @@ class _Reader:
         work = event.work or WorkKind.MACHINED
         if not work.starts_new_state:
             for where in concerned:
-                self.fittings[where] = self.fittings.get(where, 0) + 1
+                if event.subject in (where[0], *self.engine.features[where[0]].parts):
+                    self.fittings[where] = self.fittings.get(where, 0) + 1
             return
         for where in concerned:
             old = self.current.pop(where, [])
             self.ended += [Ended(reading=reading, event=event) for reading in old]
             if old:
                 self.last_end[where] = event
+            for id in self.misread.pop(where, []):
+                self.end_of_misread[id] = event
             self.fittings.pop(where, None)
-            if self.engine.features[where[0]].undersize_factor:
-                self.confirmed_sizes.discard(where)
+            self.confirmed_sizes.discard(where)
+            if work is WorkKind.REPLACED:  # of what size the new part is has to be said anew
+                self.steps_m.pop(where, None)
         self._condition(event, _AFTER_WORK[work])
+        for part, carrier in CARRIED_BY.items():
+            if carrier == event.subject:  # older words on the surface end with its old state
+                self._condition(replace(event, subject=part), _AFTER_WORK[work])
         if event.step_m is not None:
             self._size(event)
 
@@ -221,12 +263,8 @@ def standing(
     """Read the record from its first entry to its last and say where the job stands."""
     gone = replaced_ids(entries)
     reader = _Reader(engine=engine, instruments=instruments)
-    replaced = []
     for entry in in_effective_order(entries):
-        if entry.id in gone:
-            replaced.append(entry)
-        else:
-            reader.read(entry)
+        reader.read(entry, replaced_ids=gone)
     readings = tuple(reading for held in reader.current.values() for reading in held)
     judging = {reading.id for reading in readings}
     again = tuple(
@@ -237,7 +275,7 @@ def standing(
     return Standing(
         readings=readings,
         ended=tuple(reader.ended),
-        replaced=tuple(entry for entry in replaced if isinstance(entry, Reading)),
+        replaced=tuple(one for one in entries if isinstance(one, Reading) and one.id in gone),
         doubted=tuple(one for one in reader.doubted if one.reading.id in judging),
         conditions=reader.conditions,
         steps_m=reader.steps_m,

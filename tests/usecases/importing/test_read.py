@@ -241,6 +241,8 @@ def test_a_spreadsheet_that_lies_about_its_size_is_refused(take: Take) -> None:
     "data",
     [
         zipped("xl/worksheets/sheet1.xml", b'<c r="A1"/><c r="XFD1048576"/>'),
+        zipped("xl/worksheets/sheet1.xml", b"<c r = 'A1'/><c\nr\n=\n'xfd1048576'/>"),
+        zipped("xl/worksheets/sheet1.xml", b'<row r="1"><c r="XFD1"/></row><row r="1048576">'),
         zipped("content.xml", ODS.format(rows=ods_row("x", repeat=1_000_000_000)).encode()),
         zipped(
             "content.xml",
@@ -257,6 +259,14 @@ def test_a_small_spreadsheet_that_spans_billions_of_cells_is_refused(
 ) -> None:
     with pytest.raises(ReadingsError, match="the sheet reaches to row"):
         take(data)
+
+
+@pytest.mark.parametrize(
+    "sheet", [b'<c r="&#88;FD1048576"/>', '<c r="XFD1048576"/>'.encode("utf-16")]
+)
+def test_a_sheet_that_hides_its_extent_is_refused(take: Take, sheet: bytes) -> None:
+    with pytest.raises(ReadingsError, match="damaged"):
+        take(zipped("xl/worksheets/sheet1.xml", sheet))
 
 
 def test_without_the_extra_a_spreadsheet_gets_one_sentence(

@@ -158,6 +158,7 @@ def test_place_by_place_with_enter_only(ready: Hand) -> None:
         "rod journal 1, rear, across mm > ",
     ]
     assert [r.value_m for r in ready.readings] == [0.047972, 0.047971, 0.04797, 0.047969]
+    assert [r.text for r in ready.readings] == ["47.972", "47,971", "４７．９７０", "+47.969"]
     first = ready.readings[0]
     assert (first.instrument, first.person, first.unit) == ("mic2", "Ada", "mm")
     assert first.time == TWELVE + datetime.timedelta(minutes=3)

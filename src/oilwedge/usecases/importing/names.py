@@ -31,6 +31,8 @@ SYNONYMS: Mapping[str, tuple[str, ...]] = {
     "piston_deck_height": ("deck height", "piston protrusion"),
 }  # fmt: skip
 
+MOST_GUESSES = 1000
+
 
 def plain(text: str) -> str:
     """One spelling for many: small letters; blanks, hyphens, underscores and dots are one."""
@@ -49,6 +51,7 @@ class Names:
 
     def __init__(self, *, engine: Engine, shop: Shop) -> None:
         self._engine = engine
+        self._refusals = 0
         self._features = _feature_names(engine)
         self._parts = _unique(
             (plain(name), key)
@@ -69,7 +72,7 @@ class Names:
             return key, None
         key = self._features.get(name)
         if key is None:
-            raise _unknown(
+            raise self._refused(
                 text, sort="feature", names=self._features, titles=self._feature_titles()
             )
         return key, number
@@ -85,19 +88,27 @@ class Names:
                 return key, number
         names = {**self._features, **self._parts}
         titles = [*self._engine.part_titles.values(), *self._feature_titles()]
-        raise _unknown(text, sort="part or feature", names=names, titles=titles)
+        raise self._refused(text, sort="part or feature", names=names, titles=titles)
 
     def instrument(self, text: str) -> str:
         """Key of an instrument or strip of the shop, or of a kind of instrument."""
         key = self._instruments.get(plain(text))
         if key is None:
-            raise _unknown(
+            raise self._refused(
                 text,
                 sort="instrument of the shop",
                 names=self._instruments,
                 titles=list(dict.fromkeys(self._instruments.values())),
             )
         return key
+
+    def _refused(
+        self, text: str, *, sort: str, names: Iterable[str], titles: list[str]
+    ) -> UnknownNameError:
+        """The refusal; after many different ones without a guess, for guessing takes time."""
+        self._refusals += 1
+        guesses = names if self._refusals <= MOST_GUESSES else ()
+        return _unknown(text, sort=sort, names=guesses, titles=titles)
 
     def _feature_titles(self) -> list[str]:
         return [feature.title for feature in self._engine.features.values()]

@@ -144,11 +144,11 @@ def doubt(
 ) -> Fault | None:
     """None for a value that can be; else what cannot be and which slip would explain it."""
     quantity = typed.quantity
-    if feature.positive and form is ReadingForm.DEVIATION and nominal_of(feature) is None:
+    if feature.positive and form is ReadingForm.DEVIATION and feature.nominal_m is None:
         return Fault(
             given=quantity.text,
-            allowed=f"{label}: the engine file gives no size that this could be a deviation from",
-            action="write the size itself",
+            allowed=f"{label}: the engine file gives no nominal size that this could count from",
+            action="write the size itself, or add the nominal size to the engine file",
         )
     if band.holds(quantity.value_si) or (typed.bound is not Bound.NONE and quantity.value_si >= 0):
         return None

@@ -201,7 +201,7 @@ class RowReader:
         feature = self._engine.features[key]
         numbers = numbers_of(text, title=feature.title, count=feature.count)
         if numbers is None:
-            if text.strip() == "" and (own is not None or feature.count == 1):
+            if feature.count == 1 or (own is not None and not text.strip()):
                 return self._number(key, None, str(own or 1))
             raise InputError(
                 Fault(

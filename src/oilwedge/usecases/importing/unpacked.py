@@ -17,11 +17,12 @@ from oilwedge.usecases.importing.tables import MAXIMUM_ROWS, refusal
 
 MAXIMUM_UNPACKED = 200_000_000
 MAXIMUM_MEMBERS = 5_000
-MAXIMUM_CELLS = 20_000_000
+MAXIMUM_CELLS = 5_000_000
 _BOMB_RATIO = 300
 _BOMB_SIZE = 20_000_000
 _CHUNK = 1 << 20
-_CELL = re.compile(rb'\br="([A-Z]{1,3})([0-9]{1,7})"')
+_REFERENCE = re.compile(rb"""\br\s*=\s*["']([^"'<>]{0,60})["']""")
+_CELL = re.compile(rb"([A-Za-z]{0,3})([0-9]{1,7})")
 _TABLE_NS = "{urn:oasis:names:tc:opendocument:xmlns:table:1.0}"
 
 
@@ -83,13 +84,26 @@ def _count(archive: zipfile.ZipFile, info: zipfile.ZipInfo, *, left: int, file: 
                     action="save only the sheet with the readings, or as CSV",
                 )
             if sheet:
-                found = _CELL.findall(tail + chunk)
-                tail = chunk[-20:]
-                for column in {column for column, _ in found}:
-                    last_column = max(last_column, _column_number(column))
-                last_row = max([last_row, *(int(row) for _, row in found)])
+                row, column = _extent(tail + chunk)
+                tail = chunk[-80:]
+                last_row, last_column = max(last_row, row), max(last_column, column)
                 _check_extent(last_row, last_column, file=file)
     return size
+
+
+def _extent(xml: bytes) -> tuple[int, int]:
+    """Last row and column that a piece of a sheet refers to; BadZipFile where that is hidden."""
+    if b"\0" in xml:
+        raise zipfile.BadZipFile("the sheet is not in UTF-8")
+    rows: set[int] = {0}
+    columns: set[bytes] = {b""}
+    for reference in _REFERENCE.findall(xml):
+        cell = _CELL.fullmatch(reference)
+        if cell is None:
+            raise zipfile.BadZipFile("a cell reference cannot be read")
+        columns.add(cell[1].upper())
+        rows.add(int(cell[2]))
+    return max(rows), max(_column_number(letters) for letters in columns)
 
 
 def _column_number(letters: bytes) -> int:

@@ -80,6 +80,7 @@ def start(
 def advance(bench: Bench, state: State, text: str, tick: Tick) -> Step:
     """What a line does. Bad input changes nothing and is answered in one sentence."""
     line = read_line(text)
+    tick = replace(tick, typed=text.strip())
     before, _ = asked(bench, state)
     slot = current(bench, state)
     try:

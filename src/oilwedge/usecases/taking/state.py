@@ -77,6 +77,7 @@ class Tick:
 
     now: datetime.datetime
     ids: tuple[str, str]
+    typed: str = ""  # the line as it came, before it was cleaned
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

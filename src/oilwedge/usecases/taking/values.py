@@ -14,7 +14,7 @@ from oilwedge.usecases.importing.value import TypedValue
 from oilwedge.usecases.taking.answers import ask_step
 from oilwedge.usecases.taking.asking import next_open
 from oilwedge.usecases.taking.bench import Bench, Progress, Slot, has_steps, progress
-from oilwedge.usecases.taking.line import is_yes, read_sign, read_typed
+from oilwedge.usecases.taking.line import is_yes, read_line, read_sign, read_typed
 from oilwedge.usecases.taking.state import Ask, Held, Mode, State, Step, Tick
 from oilwedge.usecases.taking.summary import set_lines
 
@@ -116,6 +116,8 @@ def _store(
 ) -> Step:
     """The reading, with a note of what was confirmed; then on to the next open place."""
     before = progress(bench, state.entries)
+    if text == read_line(tick.typed).text:
+        text = tick.typed
     reading = Reading(
         id=tick.ids[0],
         feature=slot.feature,
