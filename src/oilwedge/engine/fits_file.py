@@ -70,7 +70,23 @@ def read_fits(
         if kind is not None:
             filled = _filled(kind, table, counts=counts, catalogue=catalogue, findings=findings)
             fits[key] = _with_limits_of_size(filled, features=features)
+            _check_length_known(filled, features=features, findings=findings)
     return fits
+
+
+def _check_length_known(fit: Fit, *, features: Mapping[str, Feature], findings: Findings) -> None:
+    """A taper per length can be judged only where the length of the feature is known."""
+    feature = features.get(fit.features[0])
+    if fit.judged is not Judged.TAPER or fit.per_length_m is None:
+        return
+    if feature is None or feature.length_m is not None:
+        return
+    findings.missing(
+        ("features", feature.key, "length"),
+        allowed=f"{fit.title} is limited per length, and over which length {feature.title} is"
+        " read is not said",
+        action='add length = "..."',
+    )
 
 
 def _own_kind(

@@ -10,9 +10,10 @@ import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
-from oilwedge.engine.model import Feature, Fit, Shape, Way, WayKind
+from oilwedge.engine.model import Feature, Fit, Judged, JudgedAt, Shape, Way, WayKind
 from oilwedge.fits.verdict import Doubt, Evidence, Proof, Verdict
-from oilwedge.metrology.instrument import Instrument
+from oilwedge.metrology.form import Design, form_design
+from oilwedge.metrology.instrument import GENERIC_INSTRUMENTS, Instrument
 from oilwedge.uncertainty.conformity import DecisionRule
 from oilwedge.uncertainty.quantity import SourceKind
 
@@ -20,6 +21,8 @@ MOST_FITTINGS = 10
 TWO_SIDED = 1.959964  # normal quantile for 2.5 % on one side
 ONE_SIDED = 1.644854  # for 5 %
 SHARE_OF_WINDOW = 0.25  # the old 4:1 rule of the measuring room
+
+Scatters = Mapping[tuple[str, str], float]
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -45,13 +48,25 @@ class Advice:
     best: Remedy | None
 
 
-def needed_expanded_m(*, verdict: Verdict) -> float | None:
-    """Give the U at which the open limits would be decided if the value stays where it is."""
+def needed_expanded_m(*, verdict: Verdict, evidence: Evidence) -> float | None:
+    """Give the U at which the open limits would be decided if the value stays where it is.
+
+    Where there is no value to stay (one-sided readings) or none to be had (U as wide as the
+    window), a quarter of the window, or of the way from the bound to an only limit.
+    """
     limits = verdict.limits
     if verdict.doubt in (Doubt.ONE_SIDED, Doubt.WIDER_THAN_WINDOW):
         if limits.low_m is not None and limits.high_m is not None:
             return SHARE_OF_WINDOW * (limits.high_m - limits.low_m)
-        return None
+        bounds = [one for one in (evidence.at_least_m, evidence.at_most_m) if one is not None]
+        rooms = [
+            abs(one.limit_m - bound_m)
+            for one in verdict.findings
+            if one.proof is Proof.OPEN
+            for bound_m in bounds
+            if bound_m != one.limit_m
+        ]
+        return SHARE_OF_WINDOW * min(rooms) if rooms else None
     margins = [
         abs(one.margin_m)
         for one in verdict.findings
@@ -63,7 +78,7 @@ def needed_expanded_m(*, verdict: Verdict) -> float | None:
 def _suits(instrument: Instrument, feature: Feature) -> bool:
     if instrument.kind.value != feature.instrument:
         return False
-    size_m = feature.nominal_m if feature.shape is not Shape.GAP else None
+    size_m = feature.reference_m if feature.positive else None
     if size_m is None:
         return True
     low_m = instrument.range_low_m if instrument.range_low_m is not None else -math.inf
@@ -84,7 +99,7 @@ def _choices(
             same = [
                 one
                 for one, other in zip(chosen, way.terms, strict=False)
-                if features[other.feature].shape is feature.shape
+                if features[other.feature].shape is feature.shape and one in suited
             ]
             longer += [(*chosen, one) for one in (same[:1] or suited)]
         sets = longer
@@ -92,45 +107,114 @@ def _choices(
 
 
 def _shared_error_variance(
-    way: Way, chosen: Sequence[Instrument], by_key: Mapping[str, Instrument]
+    way: Way,
+    chosen: Sequence[Instrument],
+    features: Mapping[str, Feature],
+    by_key: Mapping[str, Instrument],
 ) -> float:
-    """Add up permissible errors with their signs, so that a shared one cancels."""
+    """Add up permissible errors with their signs, so that a shared one cancels.
+
+    A gap is read as a difference: what its gauge was set in has no part in it.
+    """
     weights: dict[str, float] = {}
     for term, instrument in zip(way.terms, chosen, strict=True):
         weights[instrument.key] = weights.get(instrument.key, 0.0) + term.coefficient
-        if instrument.set_in in by_key:
+        if instrument.set_in and features[term.feature].shape is not Shape.GAP:
             weights[instrument.set_in] = weights.get(instrument.set_in, 0.0) + term.coefficient
     return sum(
-        weight**2 * by_key[key].permissible_error_m ** 2 / 3.0 for key, weight in weights.items()
+        weight**2 * by_key[key].permissible_error_m ** 2 / 3.0
+        for key, weight in weights.items()
+        if key in by_key
     )
 
 
-def _expanded(
+def quick_plan_design(feature: Feature) -> Design:
+    """The quick plan of a feature as the form fit sees it."""
+    spots = [
+        (place.position if place else None, direction.angle_deg if direction else None)
+        for place in feature.quick_places or (None,)
+        for direction in feature.quick_directions or (None,)
+    ]
+    return form_design(
+        positions=tuple(z for z, _ in spots), angles_deg=tuple(angle for _, angle in spots)
+    )
+
+
+def _scatter_shares(fit: Fit, design: Design) -> float:
+    """How much of one reading's variance stays in what is judged, after one quick plan.
+
+    Mean, slope, barrel and lobes carry Σ weight² of it each; the extremes add them up, taper is
+    twice the slope, out-of-round twice the lobe.
+    """
+    mean, slope, barrel, cosine, sine = (design.weights**2).sum(axis=1).tolist()
+    if fit.judged is Judged.TAPER:
+        return 4.0 * float(slope)
+    if fit.judged is Judged.OUT_OF_ROUND:
+        return 4.0 * float(cosine + sine)
+    if JudgedAt.EXTREME not in (fit.low_judged_at, fit.high_judged_at):
+        return float(mean)
+    return float(mean + slope + (2.0 / 3.0) ** 2 * barrel + cosine + sine)
+
+
+def _scatter_of(instrument: Instrument, feature: str, scatters: Scatters) -> float:
+    """What the readings showed, else experience, else what is assumed of such an instrument."""
+    seen = scatters.get((feature, instrument.key))
+    if seen is not None:
+        return seen
+    if instrument.repeatability_m is not None:
+        return instrument.repeatability_m
+    return max(instrument.permissible_error_m / 2.0, instrument.resolution_m)
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class _Candidate:
+    """A way with its instruments: what more fittings shrink, and what they do not."""
+
+    way: Way
+    instruments: tuple[Instrument, ...]
+    shrinking: float
+    staying: float
+    factor: float
+
+    def after(self, fittings: int) -> Remedy:
+        variance = self.shrinking / fittings + self.staying
+        return Remedy(
+            way=self.way,
+            instruments=self.instruments,
+            fittings=fittings,
+            expanded_m=self.factor * math.sqrt(variance),
+        )
+
+
+def _candidate(
     *,
+    fit: Fit,
     way: Way,
+    chosen: tuple[Instrument, ...],
     features: Mapping[str, Feature],
-    chosen: Sequence[Instrument],
     by_key: Mapping[str, Instrument],
-    fittings: int,
+    scatters: Scatters,
     temperature_m: float,
     factor: float,
-) -> float:
-    """Predict U of a way's mean after so many fittings, quick plan, gauge set anew each time."""
+) -> _Candidate:
+    """Reckon the variances of one quick plan a fitting, the gauge set anew each time."""
+    form_only = fit.judged is not Judged.SIZE
     shrinking = 0.0
     for term, instrument in zip(way.terms, chosen, strict=True):
         feature = features[term.feature]
-        readings = max(1, len(feature.quick_places)) * max(1, len(feature.quick_directions))
-        repeat = instrument.repeatability_m or 0.0
-        single = repeat**2 + instrument.resolution_m**2 / 12.0
-        fitting = instrument.setup_m**2 + instrument.setting_m**2
-        shrinking += term.coefficient**2 * (single / readings + fitting)
-    variance = (
-        shrinking / fittings
-        + _shared_error_variance(way, chosen, by_key)
-        + temperature_m**2
-        + way.extra_standard_uncertainty_m**2
+        scatter_m = _scatter_of(instrument, term.feature, scatters)
+        single = scatter_m**2 + instrument.resolution_m**2 / 12.0
+        variance = single * _scatter_shares(fit, quick_plan_design(feature))
+        if not form_only:  # what all readings of a fitting share leaves the form alone
+            variance += instrument.setup_m**2 + instrument.setting_m**2
+        shrinking += term.coefficient**2 * variance
+    staying = 0.0
+    if not form_only:
+        staying = _shared_error_variance(way, chosen, features, by_key)
+        staying += temperature_m**2 + way.extra_standard_uncertainty_m**2
+    return _Candidate(
+        way=way, instruments=chosen, shrinking=shrinking, staying=staying, factor=factor
     )
-    return factor * math.sqrt(variance)
 
 
 def _temperature_m(evidence: Evidence) -> float:
@@ -152,43 +236,44 @@ def what_would_decide(
     evidence: Evidence,
     features: Mapping[str, Feature],
     instruments: Iterable[Instrument],
+    scatters: Scatters | None = None,
 ) -> Advice | None:
     """Say how many fittings with which instruments on the list would decide this fit.
 
     Each candidate's U is predicted from its own budget (repeatability and resolution over the
     readings, set-up and setting over the fittings, permissible errors with their correlation,
-    the temperature part as it stands). The strip is never the remedy: it is what a gauge decides.
-    None when nothing is open.
+    the temperature part as it stands), for the tightest or loosest place where that is what is
+    judged. ``scatters`` are standard deviations that readings showed, by feature and instrument.
+    The strip is never the remedy: it is what a gauge decides. None when nothing is open.
     """
-    needed = needed_expanded_m(verdict=verdict)
+    needed = needed_expanded_m(verdict=verdict, evidence=evidence)
     if needed is None:
         return None
     listed = list(instruments)
-    by_key = {one.key: one for one in listed}
+    by_key = {**GENERIC_INSTRUMENTS, **{one.key: one for one in listed}}
     two_sided = verdict.limits.low_m is not None and verdict.limits.high_m is not None
     proving = verdict.rule is DecisionRule.SAFETY_MARGIN and not two_sided
-    factor = ONE_SIDED if proving else TWO_SIDED
     remedies: list[Remedy] = []
     best: Remedy | None = None
     for way in fit.ways:
         if way.kind is WayKind.STRIP:
             continue
         for chosen in _choices(way, features, listed):
-            for fittings in range(1, MOST_FITTINGS + 1):
-                expanded = _expanded(
-                    way=way,
-                    features=features,
-                    chosen=chosen,
-                    by_key=by_key,
-                    fittings=fittings,
-                    temperature_m=_temperature_m(evidence),
-                    factor=factor,
-                )
-                remedy = Remedy(way=way, instruments=chosen, fittings=fittings, expanded_m=expanded)
-                if best is None or expanded < best.expanded_m:
-                    best = remedy
-                if expanded <= needed:
-                    remedies.append(remedy)
-                    break
+            candidate = _candidate(
+                fit=fit,
+                way=way,
+                chosen=chosen,
+                features=features,
+                by_key=by_key,
+                scatters=scatters or {},
+                temperature_m=_temperature_m(evidence),
+                factor=ONE_SIDED if proving else TWO_SIDED,
+            )
+            most = candidate.after(MOST_FITTINGS)
+            if best is None or most.expanded_m < best.expanded_m:
+                best = most
+            tried = (candidate.after(fittings) for fittings in range(1, MOST_FITTINGS + 1))
+            found = next((one for one in tried if one.expanded_m <= needed), None)
+            remedies += [found] if found is not None else []
     remedies.sort(key=lambda one: (one.fittings, one.expanded_m))
     return Advice(needed_m=needed, remedies=tuple(remedies), best=best)

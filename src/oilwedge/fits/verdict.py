@@ -297,6 +297,10 @@ def _closest(findings: Sequence[LimitFinding], state: State) -> LimitName | None
         given = {one.limit for one in findings}
         before = {LimitName.SERVICE_LOW: LimitName.LOW, LimitName.SERVICE_HIGH: LimitName.HIGH}
         close = [one for one in close if before.get(one.limit) not in given]
+    else:
+        # Only a limit that makes the verdict: the one that is broken, or the next one out.
+        worn = state is State.LOOSE
+        close = [one for one in close if not one.inside or (worn and one.limit.is_service)]
     if not close:
         return None
     return min(close, key=lambda one: abs(one.margin_m or 0.0)).limit

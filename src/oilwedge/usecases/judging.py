@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from oilwedge.engine.model import Engine, Feature, Fit, Judged, LimitsSource, Place, Shape, Term
+from oilwedge.engine.model import Engine, Feature, Fit, Judged, Place, Shape, Term
 from oilwedge.fits.advice import Advice, what_would_decide
 from oilwedge.fits.limits import limits_in_force
 from oilwedge.fits.methods import FitMeasurement, measure_fit
 from oilwedge.fits.neighbours import Apart, standing_apart
 from oilwedge.fits.verdict import Doubt, State, Verdict, judge_fit
+from oilwedge.fits.way import WayResult
 from oilwedge.job.entry import Entry
 from oilwedge.job.questions import Question, QuestionKind, questions
 from oilwedge.job.standing import Doubted, Standing, standing
@@ -94,20 +95,41 @@ def _judge_kind(*, bench: _Bench, key: str, fit: Fit) -> list[FitResult]:
         _judge_one(bench=bench, key=key, fit=fit.at(number), number=number)
         for number in fit.numbers
     ]
-    if fit.judged is not Judged.SIZE or fit.limits_source is LimitsSource.SIZE:
+    if fit.judged is not Judged.SIZE or _judges_a_size(fit, bench.engine):
         return results
-    means: dict[int, Quantity] = {
-        result.number: result.measurement.evidence.mean
-        for result in results
-        if result.measurement.evidence.mean is not None
-    }
-    window_m = None
-    if fit.low_m is not None and fit.high_m is not None:
-        window_m = fit.high_m - fit.low_m
     apart: dict[int, Apart] = {
-        one.number: one for one in standing_apart(clearances=means, window_m=window_m)
+        one.number: one
+        for one in standing_apart(clearances=_comparable(fit, results), window_m=_window_m(fit))
     }
     return [replace(result, apart=apart.get(result.number)) for result in results]
+
+
+def _window_m(fit: Fit) -> float | None:
+    return None if fit.low_m is None or fit.high_m is None else fit.high_m - fit.low_m
+
+
+def _comparable(fit: Fit, results: Sequence[FitResult]) -> dict[int, Quantity]:
+    """The means of one kind of fit that can be held against each other.
+
+    What is in question or contradicts itself is no neighbour; one whose own window lies elsewhere
+    is moved by as much.
+    """
+    means: dict[int, Quantity] = {}
+    for result in results:
+        mean = result.measurement.evidence.mean
+        if mean is None or result.questions or result.measurement.disagree:
+            continue
+        own = result.fit
+        if None in (fit.low_m, fit.high_m, own.low_m, own.high_m):
+            shift_m = 0.0
+        else:
+            shift_m = _middle_m(fit) - _middle_m(own)
+        means[result.number] = mean + shift_m
+    return means
+
+
+def _middle_m(fit: Fit) -> float:
+    return ((fit.low_m or 0.0) + (fit.high_m or 0.0)) / 2.0
 
 
 def _judge_one(*, bench: _Bench, key: str, fit: Fit, number: int) -> FitResult:
@@ -140,7 +162,7 @@ def _judge_one(*, bench: _Bench, key: str, fit: Fit, number: int) -> FitResult:
         verdict=verdict,
         questions=asked,
         doubted=doubted,
-        advice=_advice(bench=bench, fit=fit, measurement=measurement, verdict=verdict),
+        advice=_advice(bench=bench, fit=fit, measurement=measurement, verdict=verdict, sizes=sizes),
         places=_places(bench=bench, measurement=measurement),
         instrument_titles={one.instrument: _title(bench.shop, one.instrument) for one in doubted},
         feature_titles={name: bench.engine.features[name].title for name in used},
@@ -148,23 +170,36 @@ def _judge_one(*, bench: _Bench, key: str, fit: Fit, number: int) -> FitResult:
 
 
 def _size_shift_m(*, bench: _Bench, fit: Fit, number: int) -> float:
-    """Move the limits of a size to the undersize that was stated for it."""
-    if fit.limits_source is not LimitsSource.SIZE:
+    """Move the limits of a size to the undersize that was stated for it.
+
+    A manual gives the limits of a journal or bore at standard size, whether the engine file
+    repeats them at the fit or not.
+    """
+    if not _judges_a_size(fit, bench.engine):
         return 0.0
     (key,) = fit.features
     step_m = bench.standing.steps_m.get((key, number), 0.0)
     return bench.engine.features[key].undersize_factor * step_m
 
 
-def _is_about_form_or_clearance(question: Question, fit: Fit) -> bool:
-    """Say whether a size that nobody stated keeps this fit from being judged.
+def _judges_a_size(fit: Fit, engine: Engine) -> bool:
+    """Whether the fit is one size by itself: a diameter or a wall, no clearance and no form."""
+    if fit.judged is not Judged.SIZE or len(fit.features) != 1:
+        return False
+    return all(term.coefficient == 1.0 for way in fit.ways for term in way.terms) and (
+        engine.features[fit.features[0]].positive
+    )
+
+
+def _waits_for(question: Question, fit: Fit, engine: Engine) -> bool:
+    """Say whether a fit cannot be judged before the question is answered.
 
     The clearance between a ground journal and its undersize shells is judged whatever the
-    undersize is; the size itself is not.
+    undersize is; the size itself is not, for its limits are those of the undersize.
     """
-    return not (
+    return question.holds_up or (
         question.kind in (QuestionKind.SIZE_NOT_STATED, QuestionKind.FAR_FROM_NOMINAL)
-        and fit.limits_source is LimitsSource.SIZE
+        and _judges_a_size(fit, engine)
     )
 
 
@@ -183,7 +218,7 @@ def _questions_of(
         for question in bench.questions
         if question.number == number
         and question.feature.key in used
-        and (question.holds_up or not _is_about_form_or_clearance(question, fit))
+        and _waits_for(question, fit, bench.engine)
     )
 
 
@@ -197,15 +232,24 @@ def _has_readings(bench: _Bench, terms: Sequence[Term], number: int) -> bool:
 def _doubted_of(
     *, bench: _Bench, measurement: FitMeasurement, sizes: Mapping[str, SizeEstimate]
 ) -> tuple[Doubted, ...]:
-    """The readings behind the leading way whose instrument failed a zero check."""
-    if measurement.leading is None:
-        return ()
+    """The readings behind the result whose instrument failed a zero check."""
+    counted = [way for way in measurement.ways if _counts(way, measurement)]
     ids = {
         reading
-        for term in measurement.leading.way.terms
+        for way in counted
+        for term in way.way.terms
+        if term.feature in sizes
         for reading in sizes[term.feature].readings
     }
     return tuple(one for one in bench.standing.doubted if one.reading.id in ids)
+
+
+def _counts(way: WayResult, measurement: FitMeasurement) -> bool:
+    """Whether a way has a part in the result: it decides, or it is all there is."""
+    comparison = measurement.comparison
+    if comparison is not None and comparison.agree:
+        return comparison.weights.get(way.way.key, 0.0) > 0.0
+    return not way.evidence.empty
 
 
 def _doubt(*, asked: Sequence[Question], doubted: Sequence[Doubted]) -> Doubt | None:
@@ -215,7 +259,12 @@ def _doubt(*, asked: Sequence[Question], doubted: Sequence[Doubted]) -> Doubt | 
 
 
 def _advice(
-    *, bench: _Bench, fit: Fit, measurement: FitMeasurement, verdict: Verdict
+    *,
+    bench: _Bench,
+    fit: Fit,
+    measurement: FitMeasurement,
+    verdict: Verdict,
+    sizes: Mapping[str, SizeEstimate],
 ) -> Advice | None:
     if verdict.state is not State.CANNOT_TELL:
         return None
@@ -227,7 +276,17 @@ def _advice(
         evidence=measurement.evidence,
         features=bench.engine.features,
         instruments=bench.shop.instruments.values(),
+        scatters=_scatters(sizes),
     )
+
+
+def _scatters(sizes: Mapping[str, SizeEstimate]) -> dict[tuple[str, str], float]:
+    """The scatter of a reading as it was seen, where one instrument took them all."""
+    return {
+        (feature, size.instruments[0]): size.repeatability.standard_deviation_m
+        for feature, size in sizes.items()
+        if size.repeatability is not None and len(size.instruments) == 1
+    }
 
 
 def _places(*, bench: _Bench, measurement: FitMeasurement) -> tuple[Place, ...]:

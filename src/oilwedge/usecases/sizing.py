@@ -7,7 +7,8 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from oilwedge.engine.model import Engine, Feature, Shape, WayKind
-from oilwedge.job.questions import Question, QuestionKind, expected_nominal_m
+from oilwedge.errors import Fault, ReadingsError, UnknownNameError, Where
+from oilwedge.job.questions import Question, QuestionKind
 from oilwedge.job.standing import Standing
 from oilwedge.metrology.form import form_design, residual_scatter
 from oilwedge.metrology.instrument import Instrument
@@ -52,11 +53,26 @@ def absolute_values_m(*, engine: Engine, standing: Standing) -> dict[str, float]
             continue
         value_m = reading.value_m
         if reading.form is ReadingForm.DEVIATION:
-            feature = engine.features[reading.feature].at(reading.number)
-            step_m = standing.steps_m.get((reading.feature, reading.number), 0.0)
-            value_m += expected_nominal_m(feature=feature, step_m=step_m) or 0.0
+            value_m += _counted_from_m(engine=engine, standing=standing, reading=reading)
         values[reading.id] = value_m
     return values
+
+
+def _counted_from_m(*, engine: Engine, standing: Standing, reading: Reading) -> float:
+    """The nominal size, in its undersize, that a deviation counts from."""
+    feature = engine.features[reading.feature].at(reading.number)
+    # The middle of two limits would be a guess: nobody sets a gauge to it unasked.
+    if feature.nominal_m is None:
+        raise ReadingsError(
+            Fault(
+                given=f"{reading.text} {reading.unit}".strip(),
+                allowed=f"{feature.label(reading.number)}: a deviation counts from a nominal size,"
+                " and the engine file gives none",
+                action="write the size itself, or add the nominal size to the engine file",
+            )
+        )
+    step_m = standing.steps_m.get((reading.feature, reading.number), 0.0)
+    return feature.nominal_m + feature.undersize_factor * step_m
 
 
 def set_aside_ids(questions: Iterable[Question]) -> frozenset[str]:
@@ -78,14 +94,14 @@ def bearings_by_gap(engine: Engine) -> dict[str, Bearing]:
             continue
         bore, shaft = sorted(gauged.terms, key=lambda term: -term.coefficient)
         housing, journal = engine.features[bore.feature], engine.features[shaft.feature]
-        if journal.nominal_m is None:
+        if journal.reference_m is None:
             continue
         for way in fit.ways:
             for term in way.terms:
                 shape = engine.features[term.feature].shape
                 if shape in (Shape.GAP, Shape.STRIP):
                     found[term.feature] = Bearing(
-                        diameter_m=journal.nominal_m, housing=housing, journal=journal
+                        diameter_m=journal.reference_m, housing=housing, journal=journal
                     )
     return found
 
@@ -184,15 +200,21 @@ def estimate_sizes(
     sizes = {}
     for (key, number), group in groups.items():
         feature = engine.features[key].at(number)
-        sizes[key, number] = _estimate(
-            feature=feature,
-            number=number,
-            readings=group,
-            shop=shop,
-            instruments=instruments,
-            pooled=pooled.get((key, group[0].instrument or feature.instrument)),
-            bearing=bearings.get(key),
-        )
+        try:
+            sizes[key, number] = _estimate(
+                feature=feature,
+                number=number,
+                readings=group,
+                shop=shop,
+                instruments=instruments,
+                pooled=pooled.get((key, group[0].instrument or feature.instrument)),
+                bearing=bearings.get(key),
+            )
+        except UnknownNameError as error:
+            where = Where(file=f"reading of {feature.label(number)}")
+            raise UnknownNameError(
+                *(replace(fault, where=where) for fault in error.faults)
+            ) from None
     return sizes
 
 
