@@ -269,6 +269,14 @@ def test_a_sheet_that_hides_its_extent_is_refused(take: Take, sheet: bytes) -> N
         take(zipped("xl/worksheets/sheet1.xml", sheet))
 
 
+def test_an_offset_before_the_file_is_refused(take: Take) -> None:
+    data = bytearray(zipped("xl/worksheets/sheet1.xml", b"<x/>"))
+    end = data.rindex(b"PK\x05\x06")
+    data[end + 16 : end + 20] = (0xFFFF0000).to_bytes(4, "little")  # where the directory starts
+    with pytest.raises(ReadingsError, match="damaged"):
+        take(bytes(data))
+
+
 def test_without_the_extra_a_spreadsheet_gets_one_sentence(
     take: Take, monkeypatch: pytest.MonkeyPatch
 ) -> None:

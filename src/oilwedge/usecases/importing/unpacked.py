@@ -13,6 +13,7 @@ import zlib
 from typing import IO
 from xml.etree import ElementTree
 
+from oilwedge.errors import ReadingsError
 from oilwedge.usecases.importing.tables import MAXIMUM_ROWS, refusal
 
 MAXIMUM_UNPACKED = 200_000_000
@@ -37,6 +38,8 @@ def check_spreadsheet(data: bytes, *, file: str) -> None:
             if "content.xml" in archive.namelist():
                 with archive.open("content.xml") as content:
                     _check_ods(content, file=file)
+    except ReadingsError:
+        raise
     except (
         zipfile.BadZipFile,
         zlib.error,
@@ -45,6 +48,7 @@ def check_spreadsheet(data: bytes, *, file: str) -> None:
         RuntimeError,
         ElementTree.ParseError,
         OSError,
+        ValueError,  # an offset that points before the file
     ):
         raise refusal(
             file=file,
