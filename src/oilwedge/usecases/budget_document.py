@@ -17,9 +17,10 @@ from oilwedge.report.document import (
     Text,
 )
 from oilwedge.uncertainty.budget import Budget, budget
-from oilwedge.uncertainty.quantity import Quantity
 from oilwedge.usecases.judgement import FitResult, Judgement
 from oilwedge.usecases.wording import LengthFace, face_uncertainty, finding_sentence, percent
+
+LEAST_SHARE = 0.01  # of the variance; smaller lines stand together
 
 
 def find_result(*, judgement: Judgement, label: str) -> FitResult:
@@ -53,7 +54,7 @@ def budget_document(*, judgement: Judgement, label: str, face: LengthFace) -> Do
         lines = budget(mean)
         blocks += [
             Paragraph(text=f"{face.value(mean)}, {_summary(lines, face=face)}"),
-            _table(lines, mean=mean, face=face),
+            _table(lines, face=face),
         ]
     blocks += _chances(result, face=face)
     return Document(title=f"Budget: {result.label}", blocks=tuple(blocks))
@@ -66,26 +67,34 @@ def _summary(lines: Budget, *, face: LengthFace) -> str:
     return f"standard uncertainty {u}, k = {lines.k:.2f}, {freedom}"
 
 
-def _table(lines: Budget, *, mean: Quantity, face: LengthFace) -> Table:
-    rows = [
-        Row(
-            cells=(
-                Text(text=line.words),
-                Text(text=line.kind.words),
-                Text(text=face_uncertainty(abs(line.contribution), face=face)),
-                Text(text=f"{100.0 * line.share_of_variance:.1f} %"),
-            )
-        )
-        for line in lines.lines
-    ]
+def _table(lines: Budget, *, face: LengthFace) -> Table:
+    """Lines of the same words as one (root of the sum of squares); the small ones together."""
+    variances: dict[str, float] = {}
+    for line in lines.lines:
+        variances[line.words] = variances.get(line.words, 0.0) + line.contribution**2
+    total = sum(variances.values()) or 1.0
+    ordered = sorted(variances.items(), key=lambda item: -item[1])
+    shown = [item for item in ordered if item[1] >= LEAST_SHARE * total]
+    rest = ordered[len(shown) :]
+    if rest:
+        words = f"{len(rest)} others, under 1 % each"
+        shown.append((words, sum(variance for _, variance in rest)))
     return Table(
         columns=(
             Column(title="what may be wrong", width_weight=3.0),
-            Column(title="kind", width_weight=1.5),
             Column(title="contribution", align=Align.NUMBER),
             Column(title="share", align=Align.NUMBER),
         ),
-        rows=tuple(rows),
+        rows=tuple(
+            Row(
+                cells=(
+                    Text(text=words),
+                    Text(text=face_uncertainty(math.sqrt(variance), face=face)),
+                    Text(text=f"{100.0 * variance / total:.1f} %"),
+                )
+            )
+            for words, variance in shown
+        ),
     )
 
 

@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from oilwedge import __version__
-from oilwedge.engine.model import Engine
-from oilwedge.fits.limits import Condition
+from oilwedge.engine.model import Engine, Per
 from oilwedge.fits.verdict import State
 from oilwedge.metrology.size import SizeEstimate
 from oilwedge.report.document import (
@@ -16,6 +15,7 @@ from oilwedge.report.document import (
     Column,
     CrankFigure,
     Document,
+    Emphasis,
     Heading,
     KeyValues,
     Paper,
@@ -26,16 +26,18 @@ from oilwedge.report.document import (
     Text,
     WritingLines,
 )
+from oilwedge.shop.model import Shop
 from oilwedge.uncertainty.quantity import Quantity
 from oilwedge.usecases.judgement import Judgement
 from oilwedge.usecases.signs import crank_drawing
 from oilwedge.usecases.verdict_document import (
+    NO_BREAK,
     GroupLine,
     fits_table,
     remark_blocks,
     summary_sentence,
 )
-from oilwedge.usecases.wording import LengthFace, condition_words, rule_words
+from oilwedge.usecases.wording import LengthFace, face_uncertainty, rule_words
 
 CAUTIONS = (
     Caution(
@@ -73,7 +75,7 @@ def build_sheet(
         *_fits(judgement, face=face),
         *_remarks(judgement, face=face),
         *_sizes(judgement, face=face),
-        *_methods(judgement),
+        *_methods(judgement, face=face),
         *_part_conditions(judgement),
         Caution(title=CAUTIONS[1].title, text=CAUTIONS[1].text),
         Heading(level=2, text="Notes by hand"),
@@ -154,17 +156,17 @@ def _remarks(judgement: Judgement, *, face: LengthFace) -> list[Block]:
     return list(remark_blocks(judgement=judgement, face=face))
 
 
-def _size_row(size: SizeEstimate, *, face: LengthFace) -> Row:
+def _size_row(name: str, size: SizeEstimate, *, face: LengthFace) -> Row:
     def shown(quantity: Quantity | None) -> str:
         return face.value(quantity) if quantity is not None else "–"
 
     found = size.extremes
     span = "–"
-    if found is not None:
+    if found is not None and found.largest.value > found.smallest.value:
         span = face.span(low_m=found.smallest.value, high_m=found.largest.value)
     return Row(
         cells=(
-            Text(text=size.label),
+            Text(text=name),
             Text(text=shown(size.mean)),
             Text(text=span),
             Text(text=shown(size.taper)),
@@ -174,51 +176,66 @@ def _size_row(size: SizeEstimate, *, face: LengthFace) -> Row:
 
 
 def _sizes(judgement: Judgement, *, face: LengthFace) -> Iterator[Block]:
-    measured = [size for size in judgement.sizes.values() if size.mean is not None]
-    if not measured:
+    rows: list[Row] = []
+    kind = ""
+    notes: dict[str, None] = {}
+    for (key, number), size in judgement.sizes.items():
+        if size.mean is None:
+            continue
+        feature = judgement.engine.features[key]
+        if key != kind:
+            kind = key
+            rows.append(Row(cells=(Text(text=feature.title),), emphasis=Emphasis.GROUP))
+        own = feature.per.value if feature.per is Per.ENGINE else f"{feature.per.value} {number}"
+        rows.append(_size_row(own.replace(" ", NO_BREAK), size, face=face))
+        notes |= dict.fromkeys(size.notes)
+    if not rows:
         return
     yield Heading(level=1, text="Sizes")
     yield Table(
         columns=(
-            Column(title="feature", width_weight=1.6),
+            Column(title="feature"),
             Column(title="mean", align=Align.NUMBER),
             Column(title="smallest to largest", align=Align.NUMBER),
             Column(title="taper", align=Align.NUMBER),
             Column(title="out of round", align=Align.NUMBER),
         ),
-        rows=tuple(_size_row(size, face=face) for size in measured),
+        rows=tuple(rows),
         caption=(
             "From the fitted form, not from single readings. Out-of-round is two-point: a part"
             " with an odd number of lobes looks round to it."
         ),
     )
-    notes = dict.fromkeys(note for size in measured for note in size.notes)
     for note in notes:
         yield Paragraph(text=note)
 
 
-def _methods(judgement: Judgement) -> Iterator[Block]:
+def _methods(judgement: Judgement, *, face: LengthFace) -> Iterator[Block]:
     used = dict.fromkeys(key for size in judgement.sizes.values() for key in size.instruments)
     if not used:
         return
     yield Heading(level=2, text="Measured with")
-    rows = []
-    for key in used:
-        instrument = judgement.shop.instruments.get(key)
-        strip = judgement.shop.strips.get(key)
-        if instrument is not None:
-            due = instrument.calibration_due
-            rows.append(
-                (instrument.title, f"calibration due {due}" if due else instrument.kind.value)
-            )
-        elif strip is not None:
-            rows.append((strip.title, "flattened strip"))
-        else:
-            rows.append((key, "general kind, none named; common practice, no source"))
-    yield KeyValues(pairs=tuple(rows))
+    yield KeyValues(pairs=tuple(_instrument_row(judgement.shop, key, face=face) for key in used))
     people = dict.fromkeys(r.person for r in judgement.standing.readings if r.person)
     if people:
-        yield Paragraph(text=f"Read by {', '.join(people)}.")
+        names = ", ".join(judgement.shop.people.get(person, person) for person in people)
+        yield Paragraph(text=f"Read by {names}.")
+
+
+def _instrument_row(shop: Shop, key: str, *, face: LengthFace) -> tuple[str, str]:
+    """Name an instrument or strip and say what it resolves and how far it may be wrong."""
+    instrument, strip = shop.instruments.get(key), shop.strips.get(key)
+    if instrument is not None:
+        due = instrument.calibration_due
+        parts = [
+            f"resolution {face_uncertainty(instrument.resolution_m, face=face)}",
+            f"permissible error ± {face_uncertainty(instrument.permissible_error_m, face=face)}",
+            f"calibration due {due}" if due else "",
+        ]
+        return instrument.title, ", ".join(part for part in parts if part)
+    if strip is not None:
+        return strip.title, f"strip, {face.span(low_m=strip.low_m, high_m=strip.high_m)}"
+    return key, "general kind, none named; common practice, no source"
 
 
 def _condition_rows(judgement: Judgement, engine: Engine) -> list[tuple[str, str]]:
@@ -235,10 +252,4 @@ def _part_conditions(judgement: Judgement) -> Iterator[Block]:
     rows = _condition_rows(judgement, judgement.engine)
     if rows:
         yield KeyValues(pairs=tuple(rows))
-    unstated = next(
-        (r for r in judgement.fits if r.verdict.limits.condition is Condition.UNSTATED), None
-    )
-    if unstated is not None:
-        yield Paragraph(
-            text=f"Where nothing is said of a part: {condition_words(verdict=unstated.verdict)}."
-        )
+    yield Paragraph(text="A part of which nothing was said is taken as re-used.")

@@ -67,7 +67,6 @@ def plan_document(*, plan: Plan, unit: str, paper: Paper = Paper.A4) -> Document
         subtitle=plan.engine.name,
         paper=paper,
         blocks=tuple(blocks),
-        footer=plan.engine.name,
     )
 
 

@@ -15,6 +15,7 @@ from oilwedge.usecases.wording import (
     LengthFace,
     advice_sentence,
     condition_words,
+    percent,
     question_sentence,
     verdict_words,
     what_to_do,
@@ -50,7 +51,9 @@ def _doubt_sentences(result: FitResult) -> list[str]:
 def remark(*, result: FitResult, face: LengthFace) -> Remark | None:
     """Say what is wrong, where, and what to do; None where there is nothing to say."""
     sentences = []
-    reason = why(result=result, face=face)
+    state = result.verdict.state
+    # What is right and only close to its limit stands in a line with its like.
+    reason = "" if state is State.RIGHT else why(result=result, face=face)
     if reason:
         sentences.append(f"{reason[0].upper()}{reason[1:]}.")
     to_do = what_to_do(fit=result.fit, verdict=result.verdict)
@@ -58,7 +61,8 @@ def remark(*, result: FitResult, face: LengthFace) -> Remark | None:
     sentences += [question_sentence(question=one, face=face) for one in result.questions]
     sentences += _doubt_sentences(result)
     comparison = result.measurement.comparison
-    if comparison is not None and any(pair.proves_little for pair in comparison.pairs):
+    proves_little = comparison is not None and any(p.proves_little for p in comparison.pairs)
+    if proves_little and state is State.RIGHT:
         sentences.append("The ways agree, but with a U this wide their agreement proves little.")
     if result.advice is not None:
         sentences.append(advice_sentence(advice=result.advice, face=face))
@@ -69,10 +73,12 @@ def remark(*, result: FitResult, face: LengthFace) -> Remark | None:
             f"It stands apart from its neighbours: {face.value(size)} {side} the mean of the"
             " others."
         )
-    if (
-        result.verdict.limits.condition is Condition.UNSTATED
-        and result.verdict.state is State.LOOSE
-    ):
+    if state is State.LOOSE:
+        sentences.append(
+            "It is worn and still inside the service limit: by the maker's figures re-used parts"
+            " may run on. New parts would have to meet the build limits."
+        )
+    if result.verdict.limits.condition is Condition.UNSTATED and state is State.LOOSE:
         sentences.append(f"Note: {condition_words(verdict=result.verdict)}.")
     checks = tuple(f"{one.cause}: {one.check}" for one in result.measurement.causes)
     if checks:
@@ -97,6 +103,24 @@ def remarks(*, results: Sequence[FitResult], face: LengthFace) -> tuple[Remark, 
         if said is not None:
             found.append(said)
     return tuple(found)
+
+
+def close_sentence(*, results: Sequence[FitResult]) -> str:
+    """Name the fits that are right with a limit inside their U, with the chance of being inside."""
+    by_kind: dict[str, list[str]] = {}
+    for result in results:
+        verdict = result.verdict
+        if verdict.state is not State.RIGHT or verdict.close_to is None:
+            continue
+        finding = verdict.finding(verdict.close_to)
+        chance = finding.chance_inside if finding is not None else None
+        number = "" if result.fit.per is Per.ENGINE else f" {result.number}"
+        shown = f" ({percent(chance)})" if chance is not None else ""
+        by_kind.setdefault(result.fit.title, []).append(f"{number}{shown}".strip())
+    if not by_kind:
+        return ""
+    kinds = "; ".join(f"{title} {', '.join(ones)}" for title, ones in by_kind.items())
+    return f"With the chance of being inside that limit: {kinds}."
 
 
 def _work_words(engine: Engine, event: Event) -> str:

@@ -25,7 +25,12 @@ from oilwedge.report.document import (
 from oilwedge.report.document import State as StateCell
 from oilwedge.usecases.joint_chance import JointChance
 from oilwedge.usecases.judgement import FitResult, Judgement
-from oilwedge.usecases.remarks import not_judged_sentences, part_state_sentences, remarks
+from oilwedge.usecases.remarks import (
+    close_sentence,
+    not_judged_sentences,
+    part_state_sentences,
+    remarks,
+)
 from oilwedge.usecases.signs import (
     crank_drawing,
     shown_lines,
@@ -127,14 +132,25 @@ def _limits_line(result: FitResult, *, face: LengthFace, group_line: GroupLine) 
     return f"{result.fit.title}: {limits_text(result, face=face)}{source}"
 
 
+_COUNTED_AS = {
+    State.RIGHT: "right",
+    State.LOOSE: "not right",
+    State.TOO_LOOSE: "not right",
+    State.TOO_TIGHT: "not right",
+    State.PAST_SERVICE: "not right",
+    State.CANNOT_TELL: "cannot tell",
+    State.READINGS_DISAGREE: "with readings that disagree",
+    State.NOT_MEASURED: "not measured",
+    State.NO_LIMITS: "without limits",
+}
+
+
 def summary_sentence(judgement: Judgement) -> str:
     """The whole judgement in one line."""
-    counts: dict[str, int] = {}
+    counts = dict.fromkeys(_COUNTED_AS.values(), 0)
     for result in judgement.fits:
-        words = result.verdict.state.value
-        counts[words] = counts.get(words, 0) + 1
-    order = [State.RIGHT, *(state for state in State if state is not State.RIGHT)]
-    parts = [f"{counts[state.value]} {state.value}" for state in order if state.value in counts]
+        counts[_COUNTED_AS[result.verdict.state]] += 1
+    parts = [f"{count} {words}" for words, count in counts.items() if count]
     return f"{len(judgement.fits)} fits: {', '.join(parts)}"
 
 
@@ -196,6 +212,10 @@ def remark_blocks(*, judgement: Judgement, face: LengthFace) -> list[Block]:
             blocks.append(Heading(level=3, text=f"{one.label}: {one.words}"))
             blocks.append(Paragraph(text=" ".join(one.sentences)))
             blocks += [Checklist(items=one.checks)] if one.checks else []
+    close = close_sentence(results=judgement.fits)
+    if close:
+        blocks.append(Heading(level=2, text="Right, close to the limit"))
+        blocks.append(Paragraph(text=close))
     hanging = {id(question) for result in judgement.fits for question in result.questions}
     open_questions = [one for one in judgement.questions if id(one) not in hanging]
     sections = (
