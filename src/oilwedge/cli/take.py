@@ -10,18 +10,14 @@ from typing import Annotated
 import typer
 
 from oilwedge.cli.face import say
-from oilwedge.engine.model import Engine
-from oilwedge.errors import Fault, InputError
 from oilwedge.job.file import JobWriter
-from oilwedge.shop.model import Shop
 from oilwedge.units import Dimension, find_unit
 from oilwedge.usecases.importing.cells import read_temperature_c
-from oilwedge.usecases.importing.names import Names
 from oilwedge.usecases.job_files import open_job
 from oilwedge.usecases.opening import open_engine_and_shop
-from oilwedge.usecases.planning import Depth, make_plan
+from oilwedge.usecases.planning import Depth
 from oilwedge.usecases.taking.asking import prompt
-from oilwedge.usecases.taking.bench import Bench, make_bench
+from oilwedge.usecases.taking.bench import Bench, asked_bench
 from oilwedge.usecases.taking.session import advance, start
 from oilwedge.usecases.taking.state import State, Step, Tick
 
@@ -48,8 +44,8 @@ def take_command(
 ) -> int:
     """Type readings at the bench. Each one is on the disk before the next is asked for."""
     opened = open_engine_and_shop(engine=engine, shop=shop)
-    bench = _bench(
-        opened.engine, opened.shop, features=feature, number=number, depth=depth, repeats=repeats
+    bench = asked_bench(
+        opened=opened, names=feature or (), number=number, depth=depth, repeats=repeats
     )
     unit_name = find_unit(text=unit, dimension=Dimension.LENGTH).name if unit else ""
     temperature_c = read_temperature_c(temperature, unit=None) if temperature else None
@@ -103,34 +99,3 @@ def _tell(step: Step) -> None:
 def _tick() -> Tick:
     now = datetime.datetime.now().astimezone().replace(microsecond=0)
     return Tick(now=now, ids=(f"t{secrets.token_hex(6)}", f"t{secrets.token_hex(6)}"))
-
-
-def _bench(
-    engine: Engine,
-    shop: Shop,
-    *,
-    features: list[str] | None,
-    number: int | None,
-    depth: Depth,
-    repeats: int,
-) -> Bench:
-    """The session that was asked for; without features, what the plan asks for, in its order."""
-    names = Names(engine=engine, shop=shop)
-    wanted = [names.feature(text) for text in features or []]
-    own = {found for _, found in wanted if found is not None}
-    if number is None and len(own) == 1:
-        number = own.pop()
-    keys = list(dict.fromkeys(key for key, _ in wanted)) or _planned(engine, shop, depth)
-    bench = make_bench(
-        engine=engine, shop=shop, features=keys, number=number, depth=depth, repeats=repeats
-    )
-    if not bench.slots:
-        given = "" if number is None else str(number)
-        allowed = "nothing of this number is measured" if given else "the plan measures nothing"
-        raise InputError(Fault(given=given, allowed=allowed, action="name a feature"))
-    return bench
-
-
-def _planned(engine: Engine, shop: Shop, depth: Depth) -> list[str]:
-    plan = make_plan(engine=engine, shop=shop, depth=depth)
-    return list(dict.fromkeys(one.feature.key for one in plan.measurements))

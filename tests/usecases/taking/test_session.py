@@ -330,6 +330,16 @@ def test_a_deviation_and_a_finer_unit(ready: Hand) -> None:
     assert ready.readings[0].value_m == pytest.approx(-12e-6, rel=1e-12)
 
 
+def test_without_a_unit_it_is_asked_for_and_enter_takes_the_engine_files(engine: Engine) -> None:
+    bench = make_bench(engine=engine, shop=Shop(), features=["rod_journal"], number=1)
+    one = hand(bench, unit="")
+    one.type("standard", "re-used", "")
+    assert one.prompt == "unit? (mm, in, thou, um; Enter: mm) > "
+    assert "Unit: mm." in one.type("")
+    one.type("47.97")
+    assert [(r.text, r.unit) for r in one.readings] == [("47.97", "mm")]
+
+
 def test_without_a_unit_the_first_value_must_bring_one(engine: Engine, shop: Shop) -> None:
     bench = make_bench(engine=engine, shop=Shop(), features=["rod_journal"], number=1)
     one = hand(bench, unit="")

@@ -68,7 +68,7 @@ def asked(bench: Bench, state: State) -> tuple[Ask, str]:
         return Ask.INSTRUMENT, slot.feature
     if feature.shape is Shape.STRIP and f"strip {slot.feature}" not in state.passed:
         return Ask.STRIP_READY, slot.feature
-    return Ask.VALUE, ""
+    return (Ask.VALUE, "") if state.unit else (Ask.UNIT, slot.feature)
 
 
 def prompt(bench: Bench, state: State) -> str:
@@ -85,6 +85,7 @@ def prompt(bench: Bench, state: State) -> str:
         Ask.CONDITION: f"{part}: new, machined or re-used? (n, m, r) > ",
         Ask.INSTRUMENT: f"{title}: measured with? ({_choices(bench, slot)}) > ",
         Ask.STRIP_READY: "all of this is so? (yes) > ",
+        Ask.UNIT: f"unit? (mm, in, thou, um; Enter: {usual_unit(bench, state, slot)}) > ",
         Ask.SIGN: "larger or smaller than zero? (l, s; with whole turns: l 1) > ",
         Ask.TURN: "how much is one turn of the pointer? (such as 1 mm) > ",
         Ask.CONFIRM: "type it again, or yes to keep it > ",
@@ -96,6 +97,14 @@ def prompt(bench: Bench, state: State) -> str:
     series = f" [{slot.series}/{bench.repeats}]" if bench.repeats > 1 else ""
     unit = f" {state.unit}" if state.unit else ""
     return f"{bench.label(slot)}{series}{mode}{unit} > "
+
+
+def usual_unit(bench: Bench, state: State, slot: Slot) -> str:
+    """What the instrument in hand shows, else what the engine file writes the feature in."""
+    instrument = bench.shop.instruments.get(state.instruments.get(slot.feature, ""))
+    if instrument is not None and instrument.key != instrument.kind.value:
+        return instrument.unit
+    return bench.engine.features[slot.feature].unit
 
 
 def _choices(bench: Bench, slot: Slot) -> str:

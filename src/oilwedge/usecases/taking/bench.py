@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from oilwedge.engine.model import Engine, Feature, Shape
+from oilwedge.errors import Fault, InputError
 from oilwedge.job.entry import Entry, Event, EventKind
 from oilwedge.job.record import in_effective_order
 from oilwedge.job.standing import Standing, concerned_features, standing
@@ -13,7 +14,8 @@ from oilwedge.metrology.instrument import GENERIC_INSTRUMENTS, Instrument
 from oilwedge.metrology.reading import Reading
 from oilwedge.shop.model import Shop
 from oilwedge.usecases.importing.names import Names
-from oilwedge.usecases.planning import Depth
+from oilwedge.usecases.opening import Opened
+from oilwedge.usecases.planning import Depth, make_plan
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -106,6 +108,39 @@ def make_bench(
     ]
     names = Names(engine=engine, shop=shop)
     return Bench(engine=engine, shop=shop, names=names, slots=tuple(slots), repeats=repeats)
+
+
+def asked_bench(
+    *,
+    opened: Opened,
+    names: Sequence[str],
+    number: int | None,
+    depth: Depth,
+    repeats: int,
+) -> Bench:
+    """The session that was asked for by names such as "rod journal 3".
+
+    Without names, what the plan asks for, in its order. Raises InputError where nothing is left
+    to measure.
+    """
+    engine, shop = opened.engine, opened.shop
+    known = Names(engine=engine, shop=shop)
+    wanted = [known.feature(text) for text in names]
+    own = {found for _, found in wanted if found is not None}
+    if number is None and len(own) == 1:
+        number = own.pop()
+    keys = list(dict.fromkeys(key for key, _ in wanted))
+    if not keys:
+        plan = make_plan(engine=engine, shop=shop, depth=depth)
+        keys = list(dict.fromkeys(one.feature.key for one in plan.measurements))
+    bench = make_bench(
+        engine=engine, shop=shop, features=keys, number=number, depth=depth, repeats=repeats
+    )
+    if not bench.slots:
+        given = "" if number is None else str(number)
+        allowed = "nothing of this number is measured" if given else "the plan measures nothing"
+        raise InputError(Fault(given=given, allowed=allowed, action="name a feature"))
+    return bench
 
 
 def spots_of(feature: Feature, depth: Depth) -> tuple[tuple[str, str], ...]:

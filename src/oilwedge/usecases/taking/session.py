@@ -26,6 +26,7 @@ from oilwedge.usecases.taking.values import (
     answer_confirm,
     answer_sign,
     answer_turn,
+    answer_unit,
     move_on,
     series_lines,
     take_value,
@@ -99,7 +100,7 @@ def _advance(bench: Bench, state: State, line: Line, tick: Tick) -> Step:
     slot = current(bench, state)
     if slot is None:
         return Step(state=state, messages=("Everything that was planned is read; type stop.",))
-    if not line.text and ask is not Ask.INSTRUMENT:
+    if not line.text and ask not in {Ask.INSTRUMENT, Ask.UNIT}:
         return _empty(bench, state, slot, ask)
     match ask:
         case Ask.SIZE:
@@ -110,6 +111,8 @@ def _advance(bench: Bench, state: State, line: Line, tick: Tick) -> Step:
             return answer_instrument(bench, state, slot, line.text)
         case Ask.STRIP_READY:
             return answer_strip(state, slot, line.text, tick)
+        case Ask.UNIT:
+            return answer_unit(bench, state, slot, line.text, tick)
         case Ask.SIGN:
             return answer_sign(bench, state, slot, line.text, tick)
         case Ask.TURN:
@@ -147,7 +150,7 @@ def _arrived(bench: Bench, step: Step, *, before: tuple[Ask, Slot | None] | None
     state, messages = step.state, list(step.messages)
     ask, _ = asked(bench, state)
     slot = current(bench, state)
-    if ask is Ask.VALUE and state.mode is Mode.NEXT and slot is not None:
+    if ask in {Ask.VALUE, Ask.UNIT} and state.mode is Mode.NEXT and slot is not None:
         done = progress(bench, state.entries)
         if not done.is_open(slot):
             state = move_on(bench, state, done)

@@ -29,6 +29,7 @@ class Ask(Enum):
     CONDITION = "condition"
     INSTRUMENT = "instrument"
     STRIP_READY = "strip ready"
+    UNIT = "unit of the values"
     SIGN = "larger or smaller"
     TURN = "length of a turn"
     CONFIRM = "impossible value"

@@ -5,14 +5,14 @@ from __future__ import annotations
 from dataclasses import replace
 from decimal import Decimal
 
-from oilwedge.errors import Fault, InputError, Where
+from oilwedge.errors import Fault, InputError, UnitError, Where
 from oilwedge.job.entry import Entry, Event, EventKind
 from oilwedge.metrology.reading import Bound, Reading, ReadingForm
-from oilwedge.units import UNITS, Dimension, Parsed, parse_quantity
+from oilwedge.units import UNITS, Dimension, Parsed, find_unit, parse_quantity
 from oilwedge.usecases.importing.plausible import band_of, doubt, form_of, is_zeroed_gauge
 from oilwedge.usecases.importing.value import TypedValue
 from oilwedge.usecases.taking.answers import ask_step
-from oilwedge.usecases.taking.asking import next_open
+from oilwedge.usecases.taking.asking import next_open, usual_unit
 from oilwedge.usecases.taking.bench import Bench, Progress, Slot, has_steps, progress
 from oilwedge.usecases.taking.line import is_yes, read_line, read_sign, read_typed
 from oilwedge.usecases.taking.state import Ask, Held, Mode, State, Step, Tick
@@ -33,6 +33,17 @@ def take_value(bench: Bench, state: State, slot: Slot, text: str, tick: Tick) ->
     if zeroed and exact and not typed.signed and typed.quantity.decimal != 0:
         return Step(state=replace(state, held=Held(ask=Ask.SIGN, text=text, typed=typed)))
     return _checked(bench, state, slot, text, typed, tick)
+
+
+def answer_unit(bench: Bench, state: State, slot: Slot, text: str, tick: Tick) -> Step:
+    """A unit, Enter for the usual one, or at once a value with its unit."""
+    try:
+        name = find_unit(
+            text=text or usual_unit(bench, state, slot), dimension=Dimension.LENGTH
+        ).name
+    except UnitError:
+        return take_value(bench, state, slot, text, tick)
+    return Step(state=replace(state, unit=name), messages=(f"Unit: {name}.",))
 
 
 def _checked(
