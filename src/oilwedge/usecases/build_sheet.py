@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from oilwedge import __version__
-from oilwedge.engine.model import Engine, Per
+from oilwedge.engine.model import Engine, Per, Shape
 from oilwedge.fits.verdict import State
 from oilwedge.metrology.size import SizeEstimate
 from oilwedge.report.document import (
@@ -66,14 +66,14 @@ def build_sheet(
 ) -> Document:
     """Set out the whole judgement on paper.
 
-    Identity, crank, fits with their windows, what is wrong, sizes, how it was measured and with
+    Identity, crank, what is wrong, fits with their windows, sizes, how it was measured and with
     what, part states, cautions, notes, signatures.
     """
     blocks: list[Block] = [
         *_identity(judgement, date_text=date_text),
         Caution(title=CAUTIONS[0].title, text=CAUTIONS[0].text),
+        *remark_blocks(judgement=judgement, face=face),
         *_fits(judgement, face=face),
-        *_remarks(judgement, face=face),
         *_sizes(judgement, face=face),
         *_methods(judgement, face=face),
         *_part_conditions(judgement),
@@ -152,10 +152,6 @@ def _fits(judgement: Judgement, *, face: LengthFace) -> Iterator[Block]:
     )
 
 
-def _remarks(judgement: Judgement, *, face: LengthFace) -> list[Block]:
-    return list(remark_blocks(judgement=judgement, face=face))
-
-
 def _size_row(name: str, size: SizeEstimate, *, face: LengthFace) -> Row:
     def shown(quantity: Quantity | None) -> str:
         return face.value(quantity) if quantity is not None else "–"
@@ -180,9 +176,10 @@ def _sizes(judgement: Judgement, *, face: LengthFace) -> Iterator[Block]:
     kind = ""
     notes: dict[str, None] = {}
     for (key, number), size in judgement.sizes.items():
-        if size.mean is None:
-            continue
         feature = judgement.engine.features[key]
+        # A gap that was read directly stands among the fits already.
+        if size.mean is None or feature.shape in (Shape.GAP, Shape.STRIP, Shape.HEIGHT):
+            continue
         if key != kind:
             kind = key
             rows.append(Row(cells=(Text(text=feature.title),), emphasis=Emphasis.GROUP))
