@@ -191,7 +191,7 @@ def _sizes(judgement: Judgement, *, face: LengthFace) -> Iterator[Block]:
     yield Heading(level=1, text="Sizes")
     yield Table(
         columns=(
-            Column(title="feature"),
+            Column(title="feature", width_weight=1.0),
             Column(title="mean", align=Align.NUMBER),
             Column(title="smallest to largest", align=Align.NUMBER),
             Column(title="taper", align=Align.NUMBER),
@@ -212,27 +212,37 @@ def _methods(judgement: Judgement, *, face: LengthFace) -> Iterator[Block]:
     if not used:
         return
     yield Heading(level=2, text="Measured with")
-    yield KeyValues(pairs=tuple(_instrument_row(judgement.shop, key, face=face) for key in used))
+    yield Table(
+        columns=(
+            Column(title="instrument", width_weight=2.0),
+            Column(title="resolution", width_weight=1.2),
+            Column(title="permissible error", width_weight=1.2),
+            Column(title="calibration due", width_weight=1.0),
+        ),
+        rows=tuple(_instrument_row(judgement.shop, key, face=face) for key in used),
+    )
     people = dict.fromkeys(r.person for r in judgement.standing.readings if r.person)
     if people:
         names = ", ".join(judgement.shop.people.get(person, person) for person in people)
         yield Paragraph(text=f"Read by {names}.")
 
 
-def _instrument_row(shop: Shop, key: str, *, face: LengthFace) -> tuple[str, str]:
+def _instrument_row(shop: Shop, key: str, *, face: LengthFace) -> Row:
     """Name an instrument or strip and say what it resolves and how far it may be wrong."""
     instrument, strip = shop.instruments.get(key), shop.strips.get(key)
+    texts = (key, "general kind, none named", "common practice, no source", "–")
     if instrument is not None:
         due = instrument.calibration_due
-        parts = [
-            f"resolution {face_uncertainty(instrument.resolution_m, face=face)}",
-            f"permissible error ± {face_uncertainty(instrument.permissible_error_m, face=face)}",
-            f"calibration due {due}" if due else "",
-        ]
-        return instrument.title, ", ".join(part for part in parts if part)
-    if strip is not None:
-        return strip.title, f"strip, {face.span(low_m=strip.low_m, high_m=strip.high_m)}"
-    return key, "general kind, none named; common practice, no source"
+        texts = (
+            instrument.title,
+            face_uncertainty(instrument.resolution_m, face=face),
+            f"± {face_uncertainty(instrument.permissible_error_m, face=face)}",
+            str(due) if due is not None else "–",
+        )
+    elif strip is not None:
+        span = face.span(low_m=strip.low_m, high_m=strip.high_m)
+        texts = (strip.title, f"strip, {span}", "–", "–")
+    return Row(cells=tuple(Text(text=text) for text in texts))
 
 
 def _condition_rows(judgement: Judgement, engine: Engine) -> list[tuple[str, str]]:
