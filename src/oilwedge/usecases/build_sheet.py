@@ -80,6 +80,7 @@ def build_sheet(
         Caution(title=CAUTIONS[1].title, text=CAUTIONS[1].text),
         Heading(level=2, text="Notes by hand"),
         WritingLines(count=4),
+        *_signatures(judgement),
         SignatureBox(labels=("measured by, date", "checked by, date")),
     ]
     return Document(
@@ -243,6 +244,19 @@ def _instrument_row(shop: Shop, key: str, *, face: LengthFace) -> Row:
         span = face.span(low_m=strip.low_m, high_m=strip.high_m)
         texts = (strip.title, f"strip, {span}", "–", "–")
     return Row(cells=tuple(Text(text=text) for text in texts))
+
+
+def _signatures(judgement: Judgement) -> list[Block]:
+    """Signatures that stand in the record."""
+    signed = []
+    for event in judgement.standing.signatures:
+        who = judgement.shop.people.get(event.person, event.person) or "nobody named"
+        when = event.time.strftime("%Y-%m-%d %H:%M") if event.time is not None else "no time given"
+        what = event.value or event.note
+        signed.append((who, f"{when}{f', {what}' if what else ''}"))
+    if not signed:
+        return []
+    return [Heading(level=2, text="Signed in the record"), KeyValues(pairs=tuple(signed))]
 
 
 def _condition_rows(judgement: Judgement, engine: Engine) -> list[tuple[str, str]]:
