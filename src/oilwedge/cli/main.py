@@ -56,9 +56,7 @@ def _show_version(wanted: bool) -> None:
 def _options(
     version: Annotated[
         bool,
-        typer.Option(
-            "--version", help="Print the version.", callback=_show_version, is_eager=True
-        ),
+        typer.Option("--version", help="Print the version.", callback=_show_version, is_eager=True),
     ] = False,
 ) -> None:
     pass
