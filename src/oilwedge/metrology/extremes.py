@@ -237,8 +237,14 @@ def _near_zero(key: str, components: Sequence[Quantity]) -> ErrorSource:
 
 
 def _square_root(matrix: NDArray[np.float64]) -> NDArray[np.float64]:
-    """R with RᵀR = C·Cᵀ, for singular covariances too."""
-    return np.linalg.qr(matrix.T).R
+    """R with RᵀR = C·Cᵀ, for singular covariances too.
+
+    Its diagonal is made positive, so that it depends on the covariance alone and not on the order
+    in which readings and sources happen to stand.
+    """
+    root = np.linalg.qr(matrix.T).R
+    signs = np.where(np.diagonal(root) < 0.0, -1.0, 1.0)
+    return np.asarray(root * signs[:, np.newaxis], dtype=np.float64)
 
 
 @lru_cache(maxsize=32)

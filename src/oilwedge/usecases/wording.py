@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from oilwedge.engine.model import Fit, Place
+from oilwedge.engine.model import Fit, JudgedAt, Place
 from oilwedge.fits.advice import Advice, Remedy
 from oilwedge.fits.limits import Condition, LimitName
 from oilwedge.fits.verdict import Doubt, LimitFinding, Proof, State, Verdict
@@ -115,6 +115,10 @@ def proved_phrase(*, fit: Fit, verdict: Verdict) -> str:
         if proofs.get(service) is Proof.INSIDE:
             parts.append("not past the service limit")
     low, high = proofs.get(LimitName.LOW), proofs.get(LimitName.HIGH)
+    if low is Proof.OUTSIDE:
+        parts.append("under the low limit")
+    if high is Proof.OUTSIDE:
+        parts.append("over the high limit")
     if low is Proof.INSIDE:
         parts.append(f"not {fit.words_small}")
     if high is Proof.INSIDE:
@@ -151,7 +155,8 @@ def _outside_sentence(*, result: FitResult, finding: LimitFinding, face: LengthF
         side = "at most" if lower else "at least"
         return f"{side} {shown}, and its {finding.limit.value} is {face.length(finding.limit_m)}"
     position = None
-    if leading is not None:
+    judged_at = result.fit.low_judged_at if lower else result.fit.high_judged_at
+    if leading is not None and judged_at is JudgedAt.EXTREME:
         position = leading.smallest_at if lower else leading.largest_at
     where = place_words(position=position, places=result.places)
     at = f" at the {where}" if where else ""
