@@ -26,7 +26,7 @@ For each public function of the science rooms: where its figures or its formula 
 of the [bibliography](sources.md), or a folder of `tests/published/`, whose check calls it), and
 the test modules that call it by name. `published` marks a comparison with figures from outside
 the project. A dash under "source" means plain arithmetic or a rule of this house, which its
-docstring states. Tests that reach a function only through another one are not listed.
+docstring states. What tests reach only through another function, or not at all, stands at the end.
 """
 
 _CITATION = re.compile(
@@ -194,6 +194,56 @@ def _at_home(name: str, aliases: dict[str, str]) -> str:
     return name
 
 
+def callers(root: Path) -> dict[str, set[str]]:
+    """For each function, method or class of the science rooms: those whose code names it."""
+    package = root / "src" / PACKAGE
+    trees = list(modules(package))
+    aliases = {
+        f"{module}.{local}": full
+        for module, tree in trees
+        for local, full in imported_names(tree).items()
+    }
+    found: dict[str, set[str]] = {}
+    for module, tree in trees:
+        local = imported_names(tree) | {
+            node.name: f"{module}.{node.name}"
+            for node in tree.body
+            if isinstance(node, ast.FunctionDef | ast.ClassDef)
+        }
+        for name, node in _definitions(module, tree.body):
+            for inner in ast.walk(node):
+                if isinstance(inner, ast.Name) and inner.id in local:
+                    found.setdefault(_at_home(local[inner.id], aliases), set()).add(name)
+                elif isinstance(inner, ast.Attribute):
+                    found.setdefault(f".{inner.attr}", set()).add(name)
+    return found
+
+
+def _definitions(
+    prefix: str, body: list[ast.stmt]
+) -> Iterator[tuple[str, ast.FunctionDef | ast.ClassDef]]:
+    for node in body:
+        if isinstance(node, ast.FunctionDef):
+            yield f"{prefix}.{node.name}", node
+        elif isinstance(node, ast.ClassDef):
+            yield from _definitions(f"{prefix}.{node.name}", node.body)
+
+
+def reached_through(subject: Subject, *, tested: set[str], calling: dict[str, set[str]]) -> str:
+    """The nearest tested function that comes to call this one; empty where none does."""
+    full = f"{subject.module}.{subject.name}"
+    waiting = [f".{subject.method}" if subject.method else full]
+    seen: set[str] = set()
+    while waiting:
+        for caller in sorted(calling.get(waiting.pop(0), ())):
+            if caller in tested:
+                return caller.removeprefix(PACKAGE + ".")
+            if caller not in seen:
+                seen.add(caller)
+                waiting.append(caller)
+    return ""
+
+
 def _sources(subject: Subject, tests: list[TestModule], statuses: dict[str, str]) -> str:
     own = cited_keys(subject.docstring)
     keys = own or ([] if subject.method else cited_keys(subject.module_docstring))
@@ -212,11 +262,13 @@ def page(*, root: Path) -> str:
         path.parent.name: tomllib.loads(path.read_text(encoding="utf-8"))["status"]
         for path in (root / "tests" / "published").glob("*/source.toml")
     }
-    lines, untested, module = [HEAD], [], ""
-    for subject in subjects(root / "src" / PACKAGE):
-        calling = [test for test in tests if test.calls(subject)]
+    found = [
+        (subject, [test for test in tests if test.calls(subject)])
+        for subject in subjects(root / "src" / PACKAGE)
+    ]
+    lines, module = [HEAD], ""
+    for subject, calling in found:
         if not calling:
-            untested.append(f"- `{subject.module}.{subject.name}`")
             continue
         if subject.module != module:
             module = subject.module
@@ -226,11 +278,21 @@ def page(*, root: Path) -> str:
             f"| `{subject.name}` | {_sources(subject, calling, statuses)} |"
             f" {', '.join(_test_words(test) for test in calling)} |"
         )
-    lines += ["", "## Called by no test by name", ""]
-    lines += untested or ["None."]
-    if untested:
-        lines += ["", "These are reached through other functions only, or not at all."]
-    return _spaced(lines)
+    tested = {f"{subject.module}.{subject.name}" for subject, calling in found if calling}
+    bare = [subject for subject, calling in found if not calling]
+    return _spaced(lines + _untested(bare, tested=tested, calling=callers(root)))
+
+
+def _untested(bare: list[Subject], *, tested: set[str], calling: dict[str, set[str]]) -> list[str]:
+    """What no test calls by name: reached through another function, or not at all."""
+    through: list[str] = []
+    never: list[str] = []
+    for subject in bare:
+        name = f"{subject.module}.{subject.name}".removeprefix(PACKAGE + ".")
+        by = reached_through(subject, tested=tested, calling=calling)
+        (through if by else never).append(f"- `{name}`" + (f", through `{by}`" if by else ""))
+    lines = ["", "## Called by tests through another function only", "", *(through or ["None."])]
+    return [*lines, "", "## Called by no test", "", *(never or ["None."])]
 
 
 def _test_words(test: TestModule) -> str:

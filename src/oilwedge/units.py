@@ -141,6 +141,9 @@ def parse_quantity(text: str, *, dimension: Dimension, default_unit: str | None 
 
     Without a unit in the text ``default_unit`` holds; without that one too, a UnitError is
     raised (a ratio needs none). The error carries no place: add it with ``error.at(where)``.
+
+    >>> parse_quantity("1,5 thou", dimension=Dimension.LENGTH).value_si
+    3.81e-05
     """
     if default_unit is not None and _PLAIN.fullmatch(text):
         return _parsed(text, Decimal(text), _named(default_unit, dimension))

@@ -81,6 +81,9 @@ def limits_for_class(*, nominal_m: float, tolerance_class: str) -> tuple[float, 
 
     Source: ISO 286-1:2010, see the data file. OutOfRangeError for a class or a size that the
     table does not hold; its action is then to write the limits themselves.
+
+    >>> limits_for_class(nominal_m=0.059, tolerance_class="H6")
+    (0.0, 1.9e-05)
     """
     letter, grade = _split(tolerance_class)
     step = _step(nominal_m, tolerance_class)

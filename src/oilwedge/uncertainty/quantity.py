@@ -101,6 +101,11 @@ class Quantity:
     ``contributions`` maps each source to cᵢ: by how much the value changes, with its sign and in
     its unit, for one standard deviation of the source. A source that cancels is left out. Sums,
     differences and multiples of quantities are exact in this form.
+
+    >>> zero = ErrorSource(key="zero", kind=SourceKind.SETTING, words="zero of the micrometer")
+    >>> bore, journal = Quantity(48.008, {zero: 0.002}), Quantity(47.972, {zero: 0.002})
+    >>> (bore - journal).standard_uncertainty
+    0.0
     """
 
     value: float

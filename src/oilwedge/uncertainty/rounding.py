@@ -41,6 +41,12 @@ def format_with_uncertainty(
     uncertainty gets two significant digits, less where that asks for more than
     ``maximum_decimals``; the value the same decimals. 38.2 µm with 5.9 µm, in mm to three
     decimals: 0.038 and 0.006. Halves go away from zero.
+
+    >>> cut = format_with_uncertainty(
+    ...     value=38.2e-6, uncertainty=5.9e-6, unit_factor=0.001, maximum_decimals=3
+    ... )
+    >>> cut.value_text, cut.uncertainty_text
+    ('0.038', '0.006')
     """
     if not math.isfinite(value):
         raise ValueError(f"a finite value is needed to print it, and {value!r} was given")
