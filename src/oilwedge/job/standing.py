@@ -252,9 +252,12 @@ class _Reader:
         if event.value:
             self.confirmed_ids.add(event.value)
             return
-        self.confirmed_sizes.update(
-            concerned_features(engine=self.engine, subject=event.subject, number=event.number)
+        concerned = concerned_features(
+            engine=self.engine, subject=event.subject, number=event.number
         )
+        if event.subject in self.engine.features:  # a size that stands says nothing of the others
+            concerned = tuple(where for where in concerned if where[0] == event.subject)
+        self.confirmed_sizes.update(concerned)
 
 
 def standing(
