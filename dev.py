@@ -63,7 +63,7 @@ def same_python() -> bool:
 
 def pip(*arguments: str) -> None:
     """Run pip in the environment, or stop."""
-    command = [program("python"), "-m", "pip", "--disable-pip-version-check", "install", "-q"]
+    command = [program("python"), "-m", "pip", "--disable-pip-version-check", "install", "-qq"]
     if subprocess.call([*command, *arguments], cwd=str(ROOT)) != 0:
         stop(
             "pip could not install what oilwedge needs (its own words stand above);"

@@ -2,6 +2,8 @@
 
 from enum import Enum
 
+from oilwedge.report.svg_text import legible
+
 
 class Encoding(Enum):
     """What may be printed: any Unicode character, or ASCII only."""
@@ -68,6 +70,7 @@ def encode_text(text: str, *, encoding: Encoding) -> str:
     what is left over shows as a question mark, so that a loss can be seen.
     Non-breaking spaces stay what they are until the line is printed.
     """
+    text = legible(text)
     if encoding is Encoding.UNICODE or text.isascii():
         return text
     spelt = text.translate(_TABLE)
