@@ -12,18 +12,24 @@ import sys
 from pathlib import Path
 
 import catalogue_tables
+import demo_screen
 import evidence
 import schema_tables
 import sources_page
 
 DOCS = Path(__file__).resolve().parent
 ROOT = DOCS.parent
+PICTURE = DOCS / "pictures" / "build-sheet.png"  # not compared: fonts may draw it otherwise
 
 
 def pages() -> dict[Path, str]:
     """Every page that is made, whole, by its path."""
     engine_file = DOCS / "formats" / "engine-file.md"
+    readme = ROOT / "README.md"
     return {
+        readme: with_tables(
+            readme.read_text(encoding="utf-8"), tables={"demo": demo_screen.block(ROOT)}
+        ),
         DOCS / "sources.md": sources_page.page(published=ROOT / "tests" / "published"),
         DOCS / "evidence.md": evidence.page(root=ROOT),
         engine_file: with_tables(
@@ -60,6 +66,9 @@ def main(arguments: list[str]) -> int:
         stale.append(path.relative_to(ROOT).as_posix())
         if "--check" not in arguments:
             path.write_text(text, encoding="utf-8")
+    if "--check" not in arguments:
+        PICTURE.parent.mkdir(exist_ok=True)
+        PICTURE.write_bytes(demo_screen.sheet_picture(ROOT))
     if not stale:
         print("All pages are up to date.")
         return 0

@@ -22,7 +22,7 @@ from oilwedge.units import Parsed
 _OWN_SIZE = (0.0001, 2.0)
 _OWN_GAP = (-0.1, 0.1)
 _LOOKS_ALIKE = 0.85  # rod_journal for rod_journals, but not balance_shaft for crankshaft
-_END = 0.8  # where the outermost places of a list stand, of half the length
+_END = 1.0  # where the outermost places of a list stand, of half the measured length
 
 
 def read_features(

@@ -22,7 +22,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from oilwedge.errors import Fault, OutOfRangeError
-from oilwedge.metrology.instrument import Strip, StripBar
+from oilwedge.metrology.instrument import Strip
 from oilwedge.metrology.reading import Bound
 from oilwedge.uncertainty.quantity import ErrorSource, Quantity, SourceKind
 
@@ -210,12 +210,6 @@ def _bounded(strip: Strip, limit_m: float, *, below: bool, thread: float | None)
     )
 
 
-def calibrated_bars(strip: Strip) -> tuple[StripBar, ...]:
-    """The bars as they are used for widths, widest first."""
-    return tuple(StripBar(width_m=width, clearance_m=c) for width, c in _width_bars(strip))
-
-
-@lru_cache(maxsize=256)
 def _batch_source(key: str) -> ErrorSource:
     return ErrorSource(
         key=f"strip:{key}:batch", kind=SourceKind.STRIP, words=f"batch of strip {key}"

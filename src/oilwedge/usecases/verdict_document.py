@@ -177,7 +177,6 @@ def screen_document(
     blocks += remark_blocks(judgement=judgement, face=face)
     return Document(
         title=judgement.engine.name,
-        subtitle=f"job {judgement.job_number}" if judgement.job_number else "",
         job_number=judgement.job_number,
         blocks=tuple(blocks),
     )
