@@ -32,7 +32,7 @@ def test_known_places_stand_where_the_catalogue_has_them() -> None:
 
 def test_new_places_are_spread_evenly_from_front_to_rear() -> None:
     feature = journal_of('places = ["a", "b", "c", "d", "e"]\n')
-    assert positions(feature) == [("a", -1.0), ("b", -0.4), ("c", 0.0), ("d", 0.4), ("e", 1.0)]
+    assert positions(feature) == [("a", -1.0), ("b", -0.5), ("c", 0.0), ("d", 0.5), ("e", 1.0)]
     assert positions(journal_of('places = ["only"]\n')) == [("only", 0.0)]
 
 
