@@ -140,20 +140,42 @@ def quick_plan_design(feature: Feature) -> Design:
     )
 
 
-def _scatter_shares(fit: Fit, design: Design) -> float:
-    """How much of one reading's variance stays in what is judged, after one quick plan.
+@dataclass(frozen=True, kw_only=True, slots=True)
+class _Scatter:
+    """Variances of mean, slope, barrel and of each two-lobed part that scatter alone causes."""
 
-    Mean, slope, barrel and lobes carry Σ weight² of it each; the extremes add them up, taper is
-    twice the slope, out-of-round twice the lobe.
-    """
-    mean, slope, barrel, cosine, sine = (design.weights**2).sum(axis=1).tolist()
-    if fit.judged is Judged.TAPER:
-        return 4.0 * float(slope)
-    if fit.judged is Judged.OUT_OF_ROUND:
-        return 4.0 * float(cosine + sine)
-    if JudgedAt.EXTREME not in (fit.low_judged_at, fit.high_judged_at):
-        return float(mean)
-    return float(mean + slope + (2.0 / 3.0) ** 2 * barrel + cosine + sine)
+    mean: float = 0.0
+    slope: float = 0.0
+    barrel: float = 0.0
+    lobes: tuple[float, ...] = ()
+
+    def plus(self, design: Design, *, times: float) -> _Scatter:
+        """Add what one more feature brings: each coefficient carries Σ weight² of a reading's."""
+        mean, slope, barrel, cosine, sine = (times * (design.weights**2).sum(axis=1)).tolist()
+        return _Scatter(
+            mean=self.mean + mean,
+            slope=self.slope + slope,
+            barrel=self.barrel + barrel,
+            lobes=(*self.lobes, cosine + sine),
+        )
+
+    def of(self, fit: Fit) -> float:
+        """The variance of what the fit judges.
+
+        Taper is twice the slope, out-of-round twice the lobe. The extremes are mean less (or
+        plus) |slope|, barrel and lobes: near zero these are all of one sign, whatever the noise,
+        so that they add up more than independent errors do (E|x||y| = 2/π for normal ones).
+        """
+        if fit.judged is Judged.TAPER:
+            return 4.0 * self.slope
+        if fit.judged is Judged.OUT_OF_ROUND:
+            return 4.0 * sum(self.lobes)
+        if JudgedAt.EXTREME not in (fit.low_judged_at, fit.high_judged_at):
+            return self.mean
+        parts = (self.slope, (2.0 / 3.0) ** 2 * self.barrel, *self.lobes)
+        together = sum(math.sqrt(part) for part in parts) ** 2
+        alike = 2.0 / math.pi
+        return self.mean + (1.0 - alike) * sum(parts) + alike * together
 
 
 def _scatter_of(instrument: Instrument, feature: str, scatters: Scatters) -> float:
@@ -199,15 +221,16 @@ def _candidate(
 ) -> _Candidate:
     """Reckon the variances of one quick plan a fitting, the gauge set anew each time."""
     form_only = fit.judged is not Judged.SIZE
-    shrinking = 0.0
+    scatter, shrinking = _Scatter(), 0.0
     for term, instrument in zip(way.terms, chosen, strict=True):
         feature = features[term.feature]
         scatter_m = _scatter_of(instrument, term.feature, scatters)
         single = scatter_m**2 + instrument.resolution_m**2 / 12.0
-        variance = single * _scatter_shares(fit, quick_plan_design(feature))
+        scatter = scatter.plus(quick_plan_design(feature), times=term.coefficient**2 * single)
         if not form_only:  # what all readings of a fitting share leaves the form alone
-            variance += instrument.setup_m**2 + instrument.setting_m**2
-        shrinking += term.coefficient**2 * variance
+            fitting = instrument.setup_m**2 + instrument.setting_m**2
+            shrinking += term.coefficient**2 * fitting
+    shrinking += scatter.of(fit)
     staying = 0.0
     if not form_only:
         staying = _shared_error_variance(way, chosen, features, by_key)

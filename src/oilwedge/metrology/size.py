@@ -17,7 +17,6 @@ from oilwedge.metrology.form import (
     fit_form,
     form_design,
     out_of_round,
-    residual_scatter,
     taper,
 )
 from oilwedge.metrology.instrument import Instrument
@@ -31,6 +30,7 @@ from oilwedge.metrology.reading_error import (
     with_errors,
 )
 from oilwedge.metrology.repeatability import Pooled, Repeatability, choose_repeatability
+from oilwedge.metrology.scatter import scatter_within
 from oilwedge.metrology.thermal import ORDINARY_WORKSHOP, Coefficient, Workshop
 from oilwedge.uncertainty.quantity import ErrorSource, Quantity, SourceKind
 
@@ -216,7 +216,11 @@ def _repeatabilities(
     pooled: Pooled | None,
 ) -> dict[str, Repeatability]:
     design = form_design(positions=tuple(positions), angles_deg=tuple(angles))
-    scatter = residual_scatter(design=design, values=[c.value_m for c in values])
+    scatter, freedom = scatter_within(
+        design=design,
+        values=[c.value_m for c in values],
+        groups=[(c.reading.fitting, c.reading.setting) for c in values],
+    )
     used = distinct_instruments(values)
     found = {}
     for instrument in used:
@@ -225,7 +229,7 @@ def _repeatabilities(
             own = Pooled(
                 instrument=instrument.key,
                 standard_deviation_m=scatter,
-                degrees_of_freedom=float(design.degrees_of_freedom),
+                degrees_of_freedom=freedom,
             )
         found[instrument.key] = choose_repeatability(instrument=instrument, own=own, pooled=pooled)
     return found

@@ -10,11 +10,12 @@ from oilwedge.engine.model import Engine, Feature, Shape, WayKind
 from oilwedge.errors import Fault, ReadingsError, UnknownNameError, Where
 from oilwedge.job.questions import Question, QuestionKind
 from oilwedge.job.standing import Standing
-from oilwedge.metrology.form import form_design, residual_scatter
+from oilwedge.metrology.form import form_design
 from oilwedge.metrology.instrument import Instrument
 from oilwedge.metrology.reading import Bound, Reading, ReadingForm
 from oilwedge.metrology.reading_error import Measurand
 from oilwedge.metrology.repeatability import Pooled, pool
+from oilwedge.metrology.scatter import scatter_within
 from oilwedge.metrology.size import SizeEstimate, estimate_size
 from oilwedge.metrology.strip_size import estimate_strip
 from oilwedge.metrology.thermal import Coefficient, clearance_to_reference
@@ -122,8 +123,11 @@ def _scatter_of(feature: Feature, readings: Sequence[Reading]) -> tuple[float | 
         positions=tuple(_positions(feature, reading) for reading in readings),
         angles_deg=tuple(angles.get(reading.direction) for reading in readings),
     )
-    scatter_m = residual_scatter(design=design, values=[reading.value_m for reading in readings])
-    return scatter_m, float(design.degrees_of_freedom)
+    return scatter_within(
+        design=design,
+        values=[reading.value_m for reading in readings],
+        groups=[(reading.fitting, reading.setting) for reading in readings],
+    )
 
 
 def pooled_scatter(
