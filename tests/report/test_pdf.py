@@ -221,7 +221,7 @@ def test_fonts_of_the_system_are_not_asked(monkeypatch: pytest.MonkeyPatch) -> N
 
 def test_the_missing_extra_is_named_with_its_remedy(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setitem(sys.modules, "typst", None)
-    with pytest.raises(MissingExtraError, match=r"pip install 'oilwedge\[pdf\]'"):
+    with pytest.raises(MissingExtraError, match=r"pip install '\.\[pdf\]'"):
         _render()
 
 

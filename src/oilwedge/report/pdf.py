@@ -16,7 +16,7 @@ FONT_PACKAGES = ("fontpkg_ibm_plex_sans", "fontpkg_ibm_plex_mono")
 TEMPLATE = "sheet.typ"
 _MISSING = (
     "PDF sheets need the extra 'pdf' ({name} is not installed); "
-    "install it with: pip install 'oilwedge[pdf]'."
+    "in the folder of oilwedge run: pip install '.[pdf]'."
 )
 
 

@@ -281,7 +281,7 @@ def test_without_the_extra_a_spreadsheet_gets_one_sentence(
     take: Take, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setitem(__import__("sys").modules, "python_calamine", None)
-    with pytest.raises(MissingExtraError, match=r"install oilwedge\[sheets\]"):
+    with pytest.raises(MissingExtraError, match=r"pip install '\.\[sheets\]'"):
         take(ods(ods_row("feature", "value")))
     assert sheets.cell_text(3.0) == "3"
 

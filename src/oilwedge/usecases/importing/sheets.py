@@ -22,7 +22,8 @@ def sheet_tables(data: bytes, *, file: str) -> list[RawTable]:
         import python_calamine  # slow to load, and an extra
     except ImportError:
         raise MissingExtraError(
-            f"{file}: to read spreadsheets install oilwedge[sheets], or save the table as CSV."
+            f"{file}: to read spreadsheets run pip install '.[sheets]' in the folder of oilwedge,"
+            " or save the table as CSV."
         ) from None
     try:
         workbook = python_calamine.CalamineWorkbook.from_filelike(io.BytesIO(data))
