@@ -19,6 +19,11 @@ from oilwedge.toml_faults import Findings
 from oilwedge.toml_text import Path
 from oilwedge.units import Parsed
 
+# Fitted shells follow the housing that grips them: its material is theirs, unless the file says so.
+HELD_IN: Mapping[str, str] = {
+    "rod_shell_bore": "rod_housing_bore",
+    "main_shell_bore": "main_housing_bore",
+}
 _OWN_SIZE = (0.0001, 2.0)
 _OWN_GAP = (-0.1, 0.1)
 _LOOKS_ALIKE = 0.85  # rod_journal for rod_journals, but not balance_shaft for crankshaft
@@ -47,6 +52,10 @@ def read_features(
             features[key] = _filled(
                 kind, table, counts=counts, catalogue=catalogue, findings=findings
             )
+    for bore, housing in HELD_IN.items():
+        stated = tables[bore].material if bore in tables else None
+        if bore in features and housing in features and stated is None:
+            features[bore] = replace(features[bore], material=features[housing].material)
     return features
 
 
