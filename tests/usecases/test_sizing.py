@@ -136,9 +136,9 @@ def test_an_aluminium_housing_10_k_warm_opens_a_main_bearing(new_bench: Any) -> 
             assert found == pytest.approx(45 * UM, abs=0.05 * UM)
         else:
             aluminium, steel = (material_coefficient(m).per_k for m in ("aluminium", "steel"))
-                opened = 54.9875e-3 * 10 * (aluminium - steel)
-                assert 45 * UM - found == pytest.approx(opened, rel=0.02)
-                assert 5 * UM < opened < 7 * UM
+            opened = 54.9875e-3 * 10 * (aluminium - steel)
+            assert 45 * UM - found == pytest.approx(opened, rel=0.02)
+            assert 5 * UM < opened < 7 * UM
         bench.entries.clear()
 
 
