@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from oilwedge.errors import Fault, UnitError
 from oilwedge.toml_faults import shown
 from oilwedge.units import Dimension, Parsed, parse_quantity
@@ -15,6 +17,7 @@ _ZERO_UNIT = {
     Dimension.TEMPERATURE: "°C",
     Dimension.EXPANSION: "1e-6/K",
 }
+_ZERO_TEXT = re.compile(r"[+\-−]?0+([.,]0*)?")  # noqa: RUF001 (the minus sign as manuals print it)
 _EXAMPLE = {
     Dimension.LENGTH: '"47.97 mm"',
     Dimension.ANGLE: '"90 deg"',
@@ -27,8 +30,10 @@ _EXAMPLE = {
 
 
 def quantity(value: object, dimension: Dimension) -> Parsed:
-    """A quantity with its unit; a bare number only when it is 0."""
+    """A quantity with its unit; a bare number, in quotes or not, only when it is 0."""
     if isinstance(value, str):
+        if _ZERO_TEXT.fullmatch(value.strip()):
+            return parse_quantity(f"0 {_ZERO_UNIT[dimension]}", dimension=dimension)
         return parse_quantity(value, dimension=dimension)
     if isinstance(value, int | float) and not isinstance(value, bool):
         if value == 0:
