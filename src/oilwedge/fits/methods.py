@@ -83,8 +83,13 @@ def _against_bound(results: Sequence[WayResult], leading: WayResult) -> WayResul
         return None
     for result in results:
         bound = result.evidence
-        if result is not leading and contradicts_bounds(
-            quantity=mean, at_least_m=bound.at_least_m, at_most_m=bound.at_most_m
+        one_sided = bound.at_least_m is not None or bound.at_most_m is not None
+        if (
+            one_sided
+            and result is not leading
+            and contradicts_bounds(
+                quantity=mean, at_least_m=bound.at_least_m, at_most_m=bound.at_most_m
+            )
         ):
             return result
     return None

@@ -8,7 +8,7 @@ chance of a wrong "right" at 5 % at the most, shared between the two sides where
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import Enum
 
 from oilwedge.fits.limits import LimitName, LimitsInForce
@@ -20,7 +20,7 @@ from oilwedge.uncertainty.conformity import (
     chance_inside,
     guard_band,
 )
-from oilwedge.uncertainty.quantity import Quantity
+from oilwedge.uncertainty.quantity import ErrorSource, Quantity, SourceKind
 
 RISK = 0.05  # ISO 14253-1:2017 default: 95 % (RECALLED)
 
@@ -130,6 +130,20 @@ def _chance(*, value: Quantity, limit: LimitName, limit_m: float) -> float:
     return chance_below(value=value, limit=limit_m)
 
 
+def _in_short(value: Quantity) -> Quantity:
+    """The same value, u and degrees of freedom on one source: quick to ask limit after limit."""
+    u = value.standard_uncertainty
+    if u == 0.0:
+        return value
+    source = ErrorSource(
+        key="in short",
+        kind=SourceKind.OTHER,
+        words="all of it",
+        degrees_of_freedom=value.degrees_of_freedom,
+    )
+    return Quantity(value.value, {source: u})
+
+
 def _finding_from_value(
     *, limit: LimitName, limit_m: float, value: Quantity, risk: float
 ) -> LimitFinding:
@@ -211,6 +225,11 @@ def limit_findings(*, evidence: Evidence, limits: LimitsInForce) -> tuple[LimitF
     Two limits of one kind share the risk, half on each side; one alone has it all.
     """
     findings = []
+    smallest = None if evidence.smallest is None else _in_short(evidence.smallest)
+    largest = evidence.largest
+    if largest is not None:
+        largest = smallest if largest is evidence.smallest else _in_short(largest)
+    places = replace(evidence, smallest=smallest, largest=largest)
     for name, partner in (
         (LimitName.LOW, LimitName.HIGH),
         (LimitName.HIGH, LimitName.LOW),
@@ -220,7 +239,7 @@ def limit_findings(*, evidence: Evidence, limits: LimitsInForce) -> tuple[LimitF
         limit_m = limits.value_of(name)
         if limit_m is None:
             continue
-        value = _place_that_judges(evidence, name)
+        value = _place_that_judges(places, name)
         if value is None:
             finding = _finding_from_bounds(limit=name, limit_m=limit_m, evidence=evidence)
         else:

@@ -284,7 +284,7 @@ def _bound_notes(estimate: SizeEstimate) -> tuple[str, ...]:
     if least is not None and most is not None and least > most:
         return ("One reading says at least, another at most, and the two exclude each other.",)
     low, high = estimate.at_least_m, estimate.at_most_m
-    if estimate.mean is None:
+    if estimate.mean is None or (low is None and high is None):
         return ()
     half = estimate.mean.expanded().half_width
     beyond = (low is not None and estimate.mean.value + half < low) or (

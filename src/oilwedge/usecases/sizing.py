@@ -192,12 +192,10 @@ def estimate_sizes(
     """Estimate every feature that has readings."""
     groups: dict[FeatureNumber, list[Reading]] = {}
     for reading in readings:
-        absolute = replace(
-            reading,
-            value_m=values_m.get(reading.id, reading.value_m),
-            form=ReadingForm.WIDTH if reading.form is ReadingForm.WIDTH else ReadingForm.ABSOLUTE,
-        )
-        groups.setdefault((reading.feature, reading.number), []).append(absolute)
+        if reading.form is ReadingForm.DEVIATION:
+            value_m = values_m[reading.id]
+            reading = replace(reading, value_m=value_m, form=ReadingForm.ABSOLUTE)
+        groups.setdefault((reading.feature, reading.number), []).append(reading)
     pooled = pooled_scatter(engine=engine, groups=groups)
     bearings = bearings_by_gap(engine)
     instruments: Mapping[str, Instrument] = shop.instruments
