@@ -9,7 +9,7 @@ from oilwedge.toml_quantity import quantity
 from oilwedge.units import Dimension
 
 
-@pytest.mark.parametrize("zero", [0, 0.0, "0", "+0", "-0.000", "0,00", "−0"])  # noqa: RUF001
+@pytest.mark.parametrize("zero", [0, 0.0, "0", "+0", "-0.000", "0,00", "−0"])
 def test_zero_needs_no_unit_in_quotes_or_not(zero: object) -> None:
     assert quantity(zero, Dimension.LENGTH).value_si == 0.0
 

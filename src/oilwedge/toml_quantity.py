@@ -17,7 +17,7 @@ _ZERO_UNIT = {
     Dimension.TEMPERATURE: "°C",
     Dimension.EXPANSION: "1e-6/K",
 }
-_ZERO_TEXT = re.compile(r"[+\-−]?0+([.,]0*)?")  # noqa: RUF001 (the minus sign as manuals print it)
+_ZERO_TEXT = re.compile(r"[+\-−]?0+([.,]0*)?")
 _EXAMPLE = {
     Dimension.LENGTH: '"47.97 mm"',
     Dimension.ANGLE: '"90 deg"',
