@@ -180,3 +180,24 @@ def test_without_a_feature_the_plan_says_what_is_read(folder: Path) -> None:
     assert answer.returncode == 0, answer.stderr
     assert "now rod journal 1, front, along." in answer.stdout
     assert not [e for e in read_job(folder / "bench.job").entries if isinstance(e, Event)]
+
+
+def test_help_is_broken_between_words(folder: Path) -> None:
+    done = subprocess.run(
+        command(folder), input="?\n", capture_output=True, text=True, check=True, timeout=60
+    )
+    assert "a strip may be\n" in done.stdout or " a\nstrip may be" in done.stdout
+    assert max(len(line) for line in done.stdout.splitlines() if " > " not in line) <= 80
+
+
+def test_an_ascii_terminal_gets_um_for_micrometres(folder: Path) -> None:
+    done = subprocess.run(
+        command(folder),
+        input="standard\nr\n47.9x\n",
+        capture_output=True,
+        text=True,
+        check=True,
+        timeout=60,
+        env={**os.environ, "PYTHONIOENCODING": "ascii"},
+    )
+    assert "in mm, in, um, thou" in done.stdout.replace("\n", " ")

@@ -6,10 +6,13 @@ import os
 import shutil
 import sys
 from enum import Enum
+from typing import TextIO
 
 from oilwedge.report.document import Document
-from oilwedge.report.encoding import Encoding
+from oilwedge.report.encoding import Encoding, encode_text
+from oilwedge.report.line_wrap import text_columns, wrap_text
 from oilwedge.report.terminal import Colour, render_terminal
+from oilwedge.report.value_text import NO_BREAK
 from oilwedge.usecases.wording import LengthFace
 
 LEAST_COLUMNS = 60
@@ -47,9 +50,9 @@ def prepare_streams() -> None:
             reconfigure(errors="replace")
 
 
-def encoding() -> Encoding:
-    """What the standard output can take."""
-    name = (getattr(sys.stdout, "encoding", None) or "ascii").lower()
+def encoding(stream: TextIO | None = None) -> Encoding:
+    """What a stream can take, the standard output unless another is given."""
+    name = (getattr(stream or sys.stdout, "encoding", None) or "ascii").lower()
     return Encoding.UNICODE if "utf" in name else Encoding.ASCII
 
 
@@ -73,6 +76,25 @@ def show(document: Document) -> None:
     sys.stdout.write(text)
 
 
+def _plain(text: str, stream: TextIO) -> str:
+    return encode_text(text, encoding=encoding(stream)).replace(NO_BREAK, " ")
+
+
+def tell(text: str) -> None:
+    """Print lines for a person on the standard output, broken at the width of the terminal."""
+    for line in _plain(text, sys.stdout).split("\n"):
+        bare = line.lstrip(" ")
+        indent = " " * (len(line) - len(bare))
+        fits = text_columns(line) <= columns()
+        lines = (bare,) if fits else wrap_text(bare, columns=columns() - len(indent))
+        sys.stdout.writelines(f"{indent}{one}\n" for one in lines)
+
+
+def ask(prompt: str) -> str:
+    """A line from the keyboard, with what stands before the cursor in letters it can show."""
+    return input(_plain(prompt, sys.stdout))
+
+
 def say(text: str) -> None:
     """Print a line for a person on the standard error, so that output stays clean when piped."""
-    sys.stderr.write(f"{text}\n")
+    sys.stderr.write(f"{_plain(text, sys.stderr)}\n")

@@ -70,7 +70,7 @@ def main() -> int:
     except OilwedgeError as error:
         say(str(error))
         return BAD_INPUT
-    except KeyboardInterrupt:
+    except (KeyboardInterrupt, typer.Abort):  # Ctrl-C, or the end of what is typed in
         say("Stopped.")
         return STOPPED
     except BrokenPipeError:

@@ -9,7 +9,7 @@ from typing import Annotated
 
 import typer
 
-from oilwedge.cli.face import say
+from oilwedge.cli.face import ask, say, tell
 from oilwedge.job.file import JobWriter
 from oilwedge.units import Dimension, find_unit
 from oilwedge.usecases.importing.cells import read_temperature_c
@@ -72,7 +72,7 @@ def _loop(bench: Bench, step: Step, writer: JobWriter, job: Path) -> int:
     try:
         _tell(step)
         while not _over(step.state):
-            step = advance(bench, step.state, input(prompt(bench, step.state)), _tick())
+            step = advance(bench, step.state, ask(prompt(bench, step.state)), _tick())
             if step.entries:
                 writer.append(step.entries)
             _tell(step)
@@ -93,7 +93,7 @@ def _over(state: State) -> bool:
 
 def _tell(step: Step) -> None:
     for message in step.messages:
-        typer.echo(message)
+        tell(message)
 
 
 def _tick() -> Tick:

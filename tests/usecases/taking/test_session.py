@@ -321,6 +321,39 @@ def test_what_is_remembered_holds_from_then_on(ready: Hand) -> None:
     assert second.instrument_temperature_c == 21.5
 
 
+@pytest.mark.parametrize(
+    ("line", "now"),
+    [("unit", "mm"), ("i", "mic2"), ("person", "Ada"), ("temperature", "not named")],
+)
+def test_a_setting_without_its_word_says_what_holds_and_changes_nothing(
+    ready: Hand, line: str, now: str
+) -> None:
+    before = ready.state
+    said = ready.type(line)
+    assert now in said
+    assert "To change it" in said
+    assert ready.state == before
+
+
+def test_an_instrument_can_be_taken_back(ready: Hand) -> None:
+    ready.type("instrument none", "temperature 25", "temperature none", "47.972")
+    assert ready.readings[0].instrument == ""
+    assert ready.readings[0].part_temperature_c is None
+
+
+def test_a_check_of_the_zero_is_kept_and_names_the_instrument(ready: Hand) -> None:
+    ready.type("47.972", "zero failed")
+    event = ready.events[-1]
+    assert (event.kind, event.instrument, event.value) == (EventKind.ZERO_CHECK, "mic2", "failed")
+    assert ready.state.setting == 1
+    assert "passed" in ready.type("zero perhaps")
+    assert ready.events[-1] is event
+
+
+def test_a_correction_says_what_it_replaced(ready: Hand) -> None:
+    assert "47.972 in the place of 47.92" in ready.type("47.92", "correct 47.972")
+
+
 def test_a_deviation_and_a_finer_unit(ready: Hand) -> None:
     ready.type("-12 um", "-0.012")
     assert [(r.form, r.unit) for r in ready.readings] == [

@@ -18,7 +18,7 @@ HELP = (
     "  correct (c) [which] [value]   the last reading, or one that is named, was misread",
     "  repeat (r)        read the last place once more",
     "  refit (f)         it was taken off, cleaned and put back",
-    "  zero (z)          the gauge was set anew",
+    "  zero (z)          the gauge was set anew; zero passed, zero failed: its zero was checked",
     "  unit (u), instrument (i), person (p), temperature (t)   remembered from here on",
     "  note (n) text     keep a remark",
     "  where (w), list (l)   how far this is; what was typed for this set",

@@ -5,12 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import replace
 
+from oilwedge.engine.model import Shape
 from oilwedge.errors import Fault, InputError
 from oilwedge.job.entry import Event, EventKind
 from oilwedge.metrology.reading import Reading
 from oilwedge.units import Dimension, find_unit
 from oilwedge.usecases.importing.cells import read_temperature_c
 from oilwedge.usecases.importing.names import plain
+from oilwedge.usecases.importing.part_words import read_check
 from oilwedge.usecases.taking.answers import answer_instrument, passed, stored
 from oilwedge.usecases.taking.asking import HELP, asked, current
 from oilwedge.usecases.taking.bench import Bench, Slot, progress
@@ -90,7 +92,9 @@ def _correct(bench: Bench, state: State, rest: str, tick: Tick) -> Step:
     at = _slot_of(bench, old, state)
     there = replace(state, position=at, mode=Mode.REPLACE, replaces=old.id, held=None)
     if value:
-        return take_value(bench, there, bench.slots[at], value, tick)
+        step = take_value(bench, there, bench.slots[at], value, tick)
+        message = f"{bench.label(bench.slots[at])}: {value} in the place of {old.text}."
+        return replace(step, messages=(message, *step.messages)) if step.entries else step
     message = f"{bench.label(bench.slots[at])}: it was {old.text}. Type it anew."
     return Step(state=there, messages=(message,))
 
@@ -165,35 +169,85 @@ def _refit(bench: Bench, state: State, rest: str, tick: Tick) -> Step:
     number = state.fittings.get(slot.set, 1) + 1
     title = bench.engine.features[slot.feature].label(slot.number)
     state = replace(state, fittings={**state.fittings, slot.set: number})
-    return Step(state=state, messages=(f"{title}: fitted for the {number}. time.",))
+    return Step(state=state, messages=(f"{title}: fitting {number}, after a refit.",))
 
 
 def _zero(bench: Bench, state: State, rest: str, tick: Tick) -> Step:
+    """Alone: set anew. With "passed" or "failed": a check of the zero, kept on record."""
+    if rest:
+        return _zero_check(bench, state, rest, tick)
     state = replace(state, setting=state.setting + 1)
     return Step(state=state, messages=("The gauge is set anew from here on.",))
 
 
+def _zero_check(bench: Bench, state: State, words: str, tick: Tick) -> Step:
+    result = read_check(words)
+    key = state.instruments.get(_slot(bench, state).feature, "")
+    if not key:
+        raise InputError(
+            Fault(
+                given="",
+                allowed="a check of the zero belongs to an instrument, and none is named",
+                action="name it first, such as: instrument NAME",
+            )
+        )
+    event = Event(
+        id=tick.ids[0],
+        kind=EventKind.ZERO_CHECK,
+        subject=key,
+        value=result,
+        instrument=key,
+        person=state.person,
+        time=tick.now,
+    )
+    return Step(
+        state=stored(state, event), messages=(f"Zero of {key}: {result}.",), entries=(event,)
+    )
+
+
+def _told(state: State, *, what: str, now: str, example: str) -> Step:
+    """What holds now and how to change it: the answer to a command without its word."""
+    return Step(state=state, messages=(f"{what}: {now or 'not named'}. To change it: {example}.",))
+
+
 def _unit(bench: Bench, state: State, rest: str, tick: Tick) -> Step:
+    if not rest:
+        return _told(state, what="Unit", now=state.unit, example="unit mm")
     unit = find_unit(text=rest, dimension=Dimension.LENGTH).name
     return Step(state=replace(state, unit=unit), messages=(f"Unit: {unit}.",))
 
 
 def _instrument(bench: Bench, state: State, rest: str, tick: Tick) -> Step:
     slot = _slot(bench, state)
-    step = answer_instrument(bench, state, slot, rest)
+    if not rest:
+        now = state.instruments.get(slot.feature, "")
+        own = ", ".join(bench.shop.strips if _is_strip(bench, slot) else bench.shop.instruments)
+        known = f" (the shop has {own})" if own else ""
+        return _told(state, what="Instrument", now=now, example=f"instrument NAME{known}")
+    step = answer_instrument(bench, state, slot, "" if plain(rest) == "none" else rest)
     key = step.state.instruments[slot.feature] or "not named"
     return replace(step, messages=(*step.messages, f"Instrument: {key}."))
 
 
+def _is_strip(bench: Bench, slot: Slot) -> bool:
+    return bench.engine.features[slot.feature].shape is Shape.STRIP
+
+
 def _person(bench: Bench, state: State, rest: str, tick: Tick) -> Step:
+    if not rest:
+        return _told(state, what="Person", now=state.person, example="person NAME")
     return Step(state=replace(state, person=rest), messages=(f"Person: {rest or 'not named'}.",))
 
 
 def _temperature(bench: Bench, state: State, rest: str, tick: Tick) -> Step:
+    if not rest:
+        now = "" if state.part_c is None else f"{state.part_c:g} °C"
+        return _told(state, what="Temperature", now=now, example="temperature 21.5 C")
     word, _, value = rest.partition(" ")
     if word.casefold() not in {"part", "instrument"}:
         word, value = "", rest
-    given_c = read_temperature_c(value, unit=None) if value.strip() else None
+    known = value.strip() and plain(value) != "none"
+    given_c = read_temperature_c(value, unit=None) if known else None
     if word.casefold() != "instrument":
         state = replace(state, part_c=given_c)
     if word.casefold() != "part":

@@ -54,7 +54,7 @@ _WORDS: Mapping[str, Command] = {
     "?": Command.HELP,
 }
 _ALONE = frozenset({Command.BACK, Command.REPEAT, Command.REFIT, Command.WHERE, Command.LIST,
-                    Command.STOP, Command.HELP, Command.ZERO})  # fmt: skip
+                    Command.STOP, Command.HELP})  # fmt: skip
 _FULL_WIDTH = {code: code - 0xFEE0 for code in range(0xFF01, 0xFF5F)} | {0x3000: 0x20}
 
 
