@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from oilwedge.engine.model import Caps, Engine, Feature, Fit
 from oilwedge.metrology.instrument import Instrument, InstrumentKind
 from oilwedge.units import format_length
+from oilwedge.usecases.limit_meaning import limit_meaning
 from oilwedge.usecases.planning import Measurement, Stage
 
 MANUAL_FIRST = (
@@ -156,7 +157,9 @@ def limits_text(fit: Fit, unit: str) -> str:
     build = range_text(fit.low_m, fit.high_m, unit)
     service = range_text(fit.service_low_m, fit.service_high_m, unit)
     parts = [f"build {build}" if build else "", f"service {service}" if service else ""]
-    return "; ".join(part for part in parts if part) or "no limits given"
+    figures = "; ".join(part for part in parts if part)
+    meaning = limit_meaning(fit)
+    return f"{figures}; {meaning}" if figures and meaning else figures or "no limits given"
 
 
 def numbers_text(numbers: Sequence[int]) -> str:

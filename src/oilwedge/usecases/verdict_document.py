@@ -25,6 +25,7 @@ from oilwedge.report.document import (
 from oilwedge.report.document import State as StateCell
 from oilwedge.usecases.joint_chance import JointChance
 from oilwedge.usecases.judgement import FitResult, Judgement
+from oilwedge.usecases.limit_meaning import limit_meaning
 from oilwedge.usecases.remarks import (
     close_sentence,
     not_judged_sentences,
@@ -71,6 +72,9 @@ def limits_text(result: FitResult, *, face: LengthFace) -> str:
         ):
             if service_m is not None:
                 parts.append(f"{word} {face.length(service_m)}")
+    meaning = limit_meaning(result.fit)
+    if meaning:
+        parts.append(meaning)
     return "; ".join(parts)
 
 
