@@ -231,9 +231,10 @@ def disagreement_sentence(*, result: FitResult, face: LengthFace) -> str:
         evidence = way.evidence
         if evidence.mean is not None:
             parts.append(f"{way.way.title} {face.value(evidence.mean)}")
-        elif evidence.at_most_m is not None:
+            continue
+        if evidence.at_most_m is not None:
             parts.append(f"{way.way.title} at most {face.length(evidence.at_most_m)}")
-        elif evidence.at_least_m is not None:
+        if evidence.at_least_m is not None:
             parts.append(f"{way.way.title} at least {face.length(evidence.at_least_m)}")
     comparison = result.measurement.comparison
     if comparison is not None and not comparison.agree:

@@ -1,0 +1,66 @@
+"""The budget of one fit, in a document."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from oilwedge.errors import UnknownNameError
+from oilwedge.report.document import Table, Text
+from oilwedge.report.terminal import render_terminal
+from oilwedge.usecases.budget_document import budget_document, find_result
+from oilwedge.usecases.wording import LengthFace
+
+Bench = Any  # the fixture of conftest.py
+FACE = LengthFace(unit="mm")
+
+
+def cell_text(cell: object) -> str:
+    assert isinstance(cell, Text)
+    return cell.text
+
+
+@pytest.fixture
+def measured(bench: Bench) -> Bench:
+    bench.journal(3, 47.972)
+    bench.bore(3, 48.010)
+    return bench
+
+
+@pytest.mark.parametrize("label", ["rod bearing 3", "Rod_Bearing  3", "ROD BEARING 3"])
+def test_a_fit_is_found_by_its_name_however_it_is_typed(measured: Bench, label: str) -> None:
+    result = find_result(judgement=measured.judge(), label=label)
+    assert (result.key, result.number) == ("rod_bearing", 3)
+
+
+def test_a_fit_that_is_alone_needs_no_number(measured: Bench) -> None:
+    assert find_result(judgement=measured.judge(), label="crank end float").key == "crank_end_float"
+
+
+def test_an_unknown_fit_is_one_sentence_with_a_guess(measured: Bench) -> None:
+    with pytest.raises(UnknownNameError, match="did you mean 'rod bearing 3'"):
+        find_result(judgement=measured.judge(), label="rod baering 3")
+
+
+def test_the_largest_line_comes_first_and_the_shares_make_a_whole(measured: Bench) -> None:
+    document = budget_document(judgement=measured.judge(), label="rod bearing 3", face=FACE)
+    (table,) = [block for block in document.blocks if isinstance(block, Table)]
+    shares = [float(cell_text(row.cells[-1]).removesuffix(" %")) for row in table.rows]
+    named = shares[:-1] if "others" in cell_text(table.rows[-1].cells[0]) else shares
+    assert named == sorted(named, reverse=True)
+    assert sum(shares) == pytest.approx(100.0, abs=0.05 * len(shares))
+
+
+def test_it_prints_with_limits_and_chances(measured: Bench) -> None:
+    document = budget_document(judgement=measured.judge(), label="rod bearing 3", face=FACE)
+    text = " ".join(render_terminal(document).split())
+    assert "k = 1.96" in text
+    assert "degrees of freedom unlimited" in text
+    assert "high limit 0.049 mm: kept" in text
+    assert "inside both build limits" in text
+
+
+def test_without_a_size_there_is_no_budget_and_no_fault(measured: Bench) -> None:
+    document = budget_document(judgement=measured.judge(), label="rod bearing 1", face=FACE)
+    assert "no size" in render_terminal(document)
