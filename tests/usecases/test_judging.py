@@ -62,13 +62,13 @@ def test_the_bore_gauge_set_in_the_same_micrometer_shares_its_error_and_it_cance
     for one, instrument in ((shared, "mic"), (apart, "mic_two")):
         one.journal(1, 47.972, instrument=instrument)
         one.bore(1, 48.010)
-    permissible = {
-        SourceKind.PERMISSIBLE_ERROR: lambda bench: sum(
-            c * c
-            for s, c in bench.result("rod_bearing").measurement.evidence.mean.contributions.items()
-            if s.kind is SourceKind.PERMISSIBLE_ERROR
+
+    def permissible(bench: Bench) -> float:
+        mean = bench.result("rod_bearing").measurement.evidence.mean
+        return math.fsum(
+            c * c for s, c in mean.contributions.items() if s.kind is SourceKind.PERMISSIBLE_ERROR
         )
-    }[SourceKind.PERMISSIBLE_ERROR]
+
     assert permissible(shared) / UM**2 == pytest.approx(1.0**2 / 3)  # the gauge's own ±1 µm
     assert permissible(apart) / UM**2 == pytest.approx(1.0**2 / 3 + 2 * 2.0**2 / 3)
     assert u_um(shared) < u_um(apart)
@@ -98,7 +98,7 @@ def test_the_order_of_readings_does_not_matter(new_bench: Any) -> None:
 def test_moving_all_bore_readings_moves_the_clearance_and_leaves_u(
     new_bench: Any, shift: int, taper: int, noise: list[int]
 ) -> None:
-    def judged(by_um: int):  # type: ignore[no-untyped-def]
+    def judged(by_um: int) -> Any:
         bench = new_bench()
         spots = [(p, d) for p in ("front", "rear") for d in ("along", "across")]
         for (place, way), n in zip(spots, noise, strict=False):

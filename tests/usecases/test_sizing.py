@@ -22,11 +22,6 @@ RECTANGULAR, RESOLUTION = math.sqrt(3.0), math.sqrt(12.0)
 readings_um = st.lists(st.integers(-4, 4), min_size=6, max_size=6)
 
 
-def steel_source_errors(bench: Bench, feature: str):  # type: ignore[no-untyped-def]
-    coefficient = material_coefficient(bench.engine.features[feature].material)
-    return GTC.ureal(coefficient.per_k, coefficient.limit_per_k / RECTANGULAR)
-
-
 @settings(suppress_health_check=[HealthCheck.function_scoped_fixture], max_examples=30)
 @given(um=readings_um, shared=st.booleans())
 def test_the_whole_chain_agrees_with_gtc(new_bench: Any, um: list[int], shared: bool) -> None:

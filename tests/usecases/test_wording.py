@@ -62,7 +62,8 @@ def test_digits_are_cut_by_the_uncertainty() -> None:
 
 def test_k_stands_beside_u_on_request_only() -> None:
     assert "k" not in MM.value(value(38, 3))
-    assert replace(MM, show_k=True).value(value(38, 3)).endswith("(k = 1.96)")
+    shown = replace(MM, show_k=True).value(value(38, 3))
+    assert shown.endswith("(k = 1.96)".replace(" ", "\N{NO-BREAK SPACE}"))  # never broken
 
 
 @pytest.mark.parametrize(

@@ -66,7 +66,7 @@ def main() -> int:
     """Run the program; gives the exit code. No traceback reaches a person."""
     prepare_streams()
     try:
-        result = app(standalone_mode=False)
+        result = app(prog_name="oilwedge", standalone_mode=False)
     except OilwedgeError as error:
         say(str(error))
         return BAD_INPUT

@@ -61,7 +61,8 @@ class LengthFace:
             maximum_decimals=self.decimals,
         )
         text = f"{rounded.value_text} ± {rounded.uncertainty_text} {self.unit}"
-        return f"{text} (k = {expanded.k:.2f})" if self.show_k else text
+        factor = f"(k = {expanded.k:.2f})".replace(" ", "\N{NO-BREAK SPACE}")
+        return f"{text} {factor}" if self.show_k else text
 
 
 def verdict_words(*, fit: Fit, verdict: Verdict) -> str:
