@@ -187,3 +187,41 @@ def test_every_general_instrument_is_found_under_the_words_for_its_kind() -> Non
     for key, instrument in GENERIC_INSTRUMENTS.items():
         assert instrument.key == key
         assert not instrument.set_in or instrument.set_in in GENERIC_INSTRUMENTS
+
+
+FELT = {**SHOP, "mic 1": replace(MICROMETER, setting_m=0.5e-6, setup_m=2e-6)}
+
+
+def felt(label: str, instrument: str, *, measurand: Measurand = Measurand.SIZE) -> Quantity:
+    found = estimate_size(
+        label=label,
+        readings=readings([48_040], instrument, feature=label),
+        instruments=FELT,
+        places={},
+        directions={},
+        material_expansion=STEEL,
+        measurand=measurand,
+    ).mean
+    assert found is not None
+    return found
+
+
+def test_a_gauge_takes_over_the_zero_of_its_micrometer_which_cancels_in_the_clearance() -> None:
+    bore, journal = felt("bore", "gauge"), felt("journal", "mic 1")
+    zero = {s.key: c for s, c in bore.contributions.items()}["setting:mic 1:1"]
+    assert zero == pytest.approx(0.5e-6)
+    assert "setting:mic 1:1" not in {s.key for s in (bore - journal).contributions}
+
+
+def test_zeroing_at_the_journal_carries_how_the_micrometer_was_felt_and_seated_on_it() -> None:
+    """COMPUTED by hand: √(1.5² + 1² + 2²) µm for setting, repeatability and seating."""
+    gap = felt("gap", "gauge", measurand=Measurand.DIFFERENCE)
+    parts = {s.key: c for s, c in gap.contributions.items()}
+    assert parts["zeroing:gap:1"] == pytest.approx(math.sqrt(1.5**2 + 1 + 4) * 1e-6)
+    assert not any(key.startswith(("setting:", "instrument:mic")) for key in parts)
+
+
+def test_each_journal_is_zeroed_at_anew() -> None:
+    one = felt("gap 1", "gauge", measurand=Measurand.DIFFERENCE)
+    two = felt("gap 2", "gauge", measurand=Measurand.DIFFERENCE)
+    assert {"zeroing:gap 1:1", "zeroing:gap 2:1"} <= {s.key for s in (one - two).contributions}

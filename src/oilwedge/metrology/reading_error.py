@@ -6,13 +6,16 @@ up, so that it cancels in a difference:
 ========================================  =====================================================
 ``instrument:KEY:error``                  permissible error (±, rectangular) of an instrument
 ``instrument:MICROMETER:error``           the same, of what a gauge was set in
-``setting:KEY:ID``                        one act of setting or zeroing a gauge
+``setting:KEY:ID``                        one act of setting or zeroing an instrument
+``setting:MICROMETER:ID``                 the same, of what a gauge was set in that time
+``zeroing:LABEL:ID``                      one act of zeroing a gauge at the counterpart itself
 ``setup:LABEL:FITTING``                   dirt and seating of one fitting of one part
 ``temperature:…``, ``expansion:…``        see thermal.py
 ========================================  =====================================================
 
 A gauge that was zeroed at the counterpart itself (a bore gauge in the micrometer that was locked
-at the journal) reads a difference: the scale of that micrometer has no part in it.
+at the journal) reads a difference: scale and zero of that micrometer have no part in it. But how
+the micrometer was felt and seated on the journal when it was locked has, once for each zeroing.
 
 Quantities are in metres.
 """
@@ -28,7 +31,7 @@ from functools import lru_cache
 from oilwedge.errors import Fault, UnknownNameError, did_you_mean
 from oilwedge.metrology.instrument import GENERIC_INSTRUMENTS, Instrument
 from oilwedge.metrology.reading import Reading
-from oilwedge.metrology.repeatability import Repeatability
+from oilwedge.metrology.repeatability import Repeatability, choose_repeatability
 from oilwedge.metrology.thermal import (
     Coefficient,
     RelativeCorrection,
@@ -151,17 +154,46 @@ def with_errors(
         parts[source] = instrument.resolution_m / _RESOLUTION
     if instrument.permissible_error_m:
         parts[permissible_error_source(instrument)] = instrument.permissible_error_m / _RECTANGULAR
-    if instrument.set_in and measurand is Measurand.SIZE:
-        master = set_in_of(instrument=instrument, instruments=instruments)
-        source = permissible_error_source(master)
-        parts[source] = parts.get(source, 0.0) + master.permissible_error_m / _RECTANGULAR
-    if instrument.setting_m:
-        parts[_setting(instrument.key, instrument.title, reading.setting)] = instrument.setting_m
+    for source, u in _settings(
+        label=label,
+        reading=reading,
+        instrument=instrument,
+        instruments=instruments,
+        measurand=measurand,
+    ):
+        if u:
+            parts[source] = parts.get(source, 0.0) + u
     if instrument.setup_m:
         parts[_setup(label, reading.fitting)] = instrument.setup_m
     for source, relative in corrected.correction.contributions.items():
         parts[source] = parts.get(source, 0.0) + relative * reading.value_m
     return Quantity(corrected.value_m, parts)
+
+
+def _settings(
+    *,
+    label: str,
+    reading: Reading,
+    instrument: Instrument,
+    instruments: Mapping[str, Instrument],
+    measurand: Measurand,
+) -> list[tuple[ErrorSource, float]]:
+    """What comes in when the instrument is set, with its standard uncertainty."""
+    own = _setting(instrument.key, instrument.title, reading.setting), instrument.setting_m
+    if not instrument.set_in:
+        return [own]
+    master = set_in_of(instrument=instrument, instruments=instruments)
+    if measurand is Measurand.SIZE:
+        # The gauge takes over the zero that the micrometer had that time.
+        zero = _setting(master.key, master.title, reading.setting), master.setting_m
+        return [
+            own,
+            (permissible_error_source(master), master.permissible_error_m / _RECTANGULAR),
+            zero,
+        ]
+    felt_m = choose_repeatability(instrument=master, own=None, pooled=None).standard_deviation_m
+    zeroing = math.hypot(instrument.setting_m, felt_m, master.setup_m)
+    return [(_zeroing(label, reading.setting), zeroing)]
 
 
 def permissible_error_source(instrument: Instrument) -> ErrorSource:
@@ -211,6 +243,15 @@ def _permissible_error(key: str, title: str) -> ErrorSource:
 def _setting(key: str, title: str, setting: str) -> ErrorSource:
     return ErrorSource(
         key=f"setting:{key}:{setting}", kind=SourceKind.SETTING, words=f"setting of {title}"
+    )
+
+
+@lru_cache(maxsize=4096)
+def _zeroing(label: str, setting: str) -> ErrorSource:
+    return ErrorSource(
+        key=f"zeroing:{label}:{setting}",
+        kind=SourceKind.SETTING,
+        words=f"zeroing at the counterpart for {label}",
     )
 
 
