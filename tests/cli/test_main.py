@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import errno
+import os
 import sys
 
 import pytest
@@ -85,3 +87,19 @@ def test_the_traceback_is_there_for_whoever_asks(
     monkeypatch.setenv("OILWEDGE_TRACEBACK", "1")
     assert raising(monkeypatch, ZeroDivisionError("by zero")) == 3
     assert "Traceback" in capsys.readouterr().err
+
+
+def test_output_that_cannot_be_written_is_no_fault_of_its_own_and_never_all_right(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    full = OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
+    monkeypatch.setattr(os, "dup2", lambda *_: None)
+    monkeypatch.setattr(sys.stdout, "fileno", lambda: 1, raising=False)
+    assert raising(monkeypatch, full) == 2
+    assert "cannot be read or written (No space left" in capsys.readouterr().err
+    assert raising(monkeypatch, BrokenPipeError()) != 0
+
+
+def test_a_closed_output_is_no_fault(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(sys, "stdout", None)
+    assert run(monkeypatch, "engine", "schema") == 0

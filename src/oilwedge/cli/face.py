@@ -44,6 +44,9 @@ def length_face(*, choice: UnitChoice | None, usual: str, show_k: bool = False) 
 
 def prepare_streams() -> None:
     """Make printing never fail on a character: UTF-8, or "?" where a terminal is narrower."""
+    for name in ("stdout", "stderr"):
+        if getattr(sys, name) is None:  # closed by who started it
+            setattr(sys, name, open(os.devnull, "w", encoding="utf-8"))  # noqa: PTH123, SIM115
     for stream in (sys.stdout, sys.stderr):
         reconfigure = getattr(stream, "reconfigure", None)
         if reconfigure is not None:

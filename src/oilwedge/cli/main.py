@@ -1,6 +1,7 @@
 """The program ``oilwedge``: its commands, its exit codes, and how it says what went wrong.
 
 Exit codes: 0 all right, 1 a fit is not right or cannot be told, 2 bad input, 130 stopped by hand.
+Output that nobody reads to its end gives 1, for nobody was told that all is right.
 """
 
 from __future__ import annotations
@@ -26,6 +27,7 @@ from oilwedge.errors import OilwedgeError
 BAD_INPUT = 2
 INSIDE = 3
 STOPPED = 130
+NO_READER = 1  # as typer ends for a closed pipe: 0 would mean that every fit is right
 
 app = typer.Typer(
     name="oilwedge",
@@ -67,6 +69,7 @@ def main() -> int:
     prepare_streams()
     try:
         result = app(prog_name="oilwedge", standalone_mode=False)
+        sys.stdout.flush()  # here, where a full disk or a closed pipe can still be told
     except OilwedgeError as error:
         say(str(error))
         return BAD_INPUT
@@ -75,7 +78,12 @@ def main() -> int:
         return STOPPED
     except BrokenPipeError:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        return 0
+        return NO_READER
+    except OSError as error:
+        what = error.filename or "The output"
+        say(f"{what} cannot be read or written ({error.strerror or error}).")
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return BAD_INPUT
     except Exception as error:  # the last resort: say it in one sentence
         return _last_resort(error)
     return result if isinstance(result, int) else 0

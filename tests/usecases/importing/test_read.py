@@ -466,3 +466,30 @@ def test_no_text_makes_it_crash(take: Take, sign: str) -> None:
 def test_limits_are_those_that_are_said() -> None:
     assert read.MAXIMUM_BYTES == 50_000_000
     assert tables.MAXIMUM_ROWS == 2_000_000
+
+
+def test_a_strip_is_read_by_a_strip_only(take: Take) -> None:
+    table = "feature,number,place,value,instrument\nrod strip,1,front,<0.025 mm,mic2\n"
+    assert sentence(take(table)).startswith("readings.csv, row 2, column instrument: given 'mic2'")
+    table = "feature,number,place,value,instrument\nrod journal,1,front,47.97 mm,fine\n"
+    assert "this is a strip" in sentence(take(table))
+    assert readings(take("feature,number,place,value\nrod strip,1,front,<0.025 mm\n"))
+
+
+def test_a_job_of_another_engine_names_each_feature_once(
+    take: Take, engine: Engine, shop: Shop, tmp_path: Path
+) -> None:
+    path = tmp_path / "bench.job"
+    create_job(path=path, header=JobHeader(number="1"))
+    one = readings(take(PLAIN))[0]
+    append_to_job(path=path, entries=[replace(one, id=f"x{i}", feature="flux_gap") for i in (1, 2)])
+    with pytest.raises(ReadingsError) as caught:
+        read_table(path, engine=engine, shop=shop)
+    assert str(caught.value).count("has no such feature") == 1
+
+
+def test_a_job_whose_first_line_is_damaged_is_still_told_to_be_a_job(
+    engine: Engine, shop: Shop
+) -> None:
+    with pytest.raises(InputError, match="a job file starts with a line"):
+        read_table(b"{}\n", engine=engine, shop=shop, name="bench.job")

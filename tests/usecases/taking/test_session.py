@@ -449,6 +449,35 @@ def test_a_strip_asks_for_its_preconditions(engine: Engine, shop: Shop) -> None:
     assert (bound.bound, bound.value_m) == (Bound.AT_MOST, 0.000025)
 
 
+def test_a_strip_is_read_by_a_strip_and_a_journal_is_not(engine: Engine, shop: Shop) -> None:
+    one = hand(
+        make_bench(
+            engine=engine,
+            shop=shop,
+            features=["rod_strip"],
+            number=1,
+            depth=Depth.QUICK,
+            repeats=1,
+        )
+    )
+    one.type("r", "yes")
+    assert "strip of the shop" in one.type("instrument mic2")
+    two = hand(journals(engine, shop))
+    two.type("standard", "r")
+    assert "is a strip" in two.type("instrument fine")
+
+
+def test_an_instrument_named_at_the_start_is_taken_where_it_suits(
+    engine: Engine, shop: Shop
+) -> None:
+    features = ["rod_journal", "rod_shell_bore", "rod_strip"]
+    bench = make_bench(
+        engine=engine, shop=shop, features=features, number=1, depth=Depth.QUICK, repeats=1
+    )
+    state = start(bench, entries=(), instrument="mic2").state
+    assert state.instruments == {"rod_journal": "mic2"}
+
+
 def test_leaving_and_coming_back_goes_on_where_it_stopped(ready: Hand) -> None:
     ready.type("47.972", "refit", "47.971", "stop")
     assert ready.state.ended

@@ -6,9 +6,14 @@ import re
 from collections.abc import Iterable, Mapping
 from enum import Enum
 
-from oilwedge.engine.model import Engine, Feature
+from oilwedge.engine.model import Engine, Feature, Shape
 from oilwedge.errors import Fault, InputError, UnknownNameError, did_you_mean
-from oilwedge.metrology.instrument import GENERIC_INSTRUMENTS, Instrument, Strip
+from oilwedge.metrology.instrument import (
+    GENERIC_INSTRUMENTS,
+    Instrument,
+    InstrumentKind,
+    Strip,
+)
 from oilwedge.shop.model import Shop
 
 # Other words of the trade for the features of the catalogue (common practice, no source).
@@ -101,6 +106,26 @@ class Names:
                 titles=list(dict.fromkeys(self._instruments.values())),
             )
         return key
+
+    def instrument_for(self, text: str, *, feature: Feature) -> str:
+        """The same, where it can read this feature: a strip reads strips and nothing else does."""
+        key = self.instrument(text)
+        is_strip = key in self.strips or key == InstrumentKind.STRIP.value
+        if is_strip == (feature.shape is Shape.STRIP):
+            return key
+        if is_strip:
+            raise InputError(
+                Fault(given=text, allowed=f"this is a strip, and {feature.title} is read otherwise")
+            )
+        known = ", ".join(self.strips)
+        raise InputError(
+            Fault(
+                given=text,
+                allowed=f"{feature.title} is read by a strip of the shop"
+                + (f": {known}" if known else ", and the shop file has none"),
+                action="leave it empty where the strip is not named",
+            )
+        )
 
     def _refused(
         self, text: str, *, sort: str, names: Iterable[str], titles: list[str]

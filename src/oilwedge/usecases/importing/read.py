@@ -22,6 +22,7 @@ from oilwedge.usecases.importing.rows import RowReader
 from oilwedge.usecases.importing.sheets import sheet_tables
 from oilwedge.usecases.importing.tables import RawTable, csv_table, refusal, too_wide
 
+JOB_SUFFIX = ".job"  # its first line may be damaged, and it is a job file all the same
 MAXIMUM_BYTES = 50_000_000
 _OLD_SPREADSHEET = b"\xd0\xcf\x11\xe0"
 
@@ -46,7 +47,7 @@ def read_table(
     data = read_bytes(source, file=file) if isinstance(source, Path) else source
     if len(data) > MAXIMUM_BYTES:
         raise _too_large(file, len(data))
-    if is_job(data[:256]):
+    if is_job(data[:256]) or file.casefold().endswith(JOB_SUFFIX):
         imported = _read_job(data, file=file, engine=engine)
     else:
         imported = _read_tables(data, file=file, engine=engine, shop=shop, known=known)
@@ -83,20 +84,19 @@ def _too_large(file: str, size: int) -> ReadingsError:
 def _read_job(data: bytes, *, file: str, engine: Engine) -> Imported:
     """A job file was checked when it was written; here only that it fits this engine."""
     contents = contents_from_bytes(data, file=file)
-    faults: list[Fault] = []
+    faults: dict[Fault, None] = {}  # each once, however many readings
     for entry in contents.entries:
         if not isinstance(entry, Reading):
             continue
         feature = engine.features.get(entry.feature)
         if feature is None or not 1 <= entry.number <= feature.count:
-            faults.append(
-                Fault(
-                    where=Where(file=file),
-                    given=f"{entry.feature} {entry.number}",
-                    allowed=f"{engine.name} has no such feature",
-                    action="give the engine file that this job belongs to",
-                )
+            fault = Fault(
+                where=Where(file=file),
+                given=f"{entry.feature} {entry.number}",
+                allowed=f"{engine.name} has no such feature",
+                action="give the engine file that this job belongs to",
             )
+            faults[fault] = None
     if faults:
         raise refuse(tuple(faults), rows=len(faults))
     return Imported(

@@ -127,11 +127,11 @@ class RowReader:
         at = self._at
         feature_text, number_text = cells[at[Column.FEATURE]], cells[at[Column.NUMBER]]
         which = self._look_up(Column.FEATURE, (feature_text,), lambda: self._feature(feature_text))
-        instrument = self._instrument(cells[at[Column.INSTRUMENT]])
+        key, own = which if which is not None else ("", None)
+        instrument = self._instrument(cells[at[Column.INSTRUMENT]], key)
         rest = self._circumstances(cells)
         if which is None:
             return None
-        key, own = which
         feature = self._engine.features[key]
         number = self._look_up(
             Column.NUMBER, (key, own, number_text), lambda: self._number(key, own, number_text)
@@ -223,13 +223,15 @@ class RowReader:
             )
         return numbers[0]
 
-    def _instrument(self, text: str) -> str | None:
-        if not text:
+    def _instrument(self, text: str, key: str) -> str | None:
+        if not text.strip():
             return ""
+        feature = self._engine.features.get(key)
+        names = self._names
+        if feature is None:
+            return self._look_up(Column.INSTRUMENT, (text,), lambda: names.instrument(text))
         return self._look_up(
-            Column.INSTRUMENT,
-            (text,),
-            lambda: self._names.instrument(text) if text.strip() else "",
+            Column.INSTRUMENT, (key, text), lambda: names.instrument_for(text, feature=feature)
         )
 
     def _circumstances(

@@ -68,7 +68,7 @@ def answer_condition(state: State, part: str, text: str, tick: Tick) -> Step:
 def answer_instrument(bench: Bench, state: State, slot: Slot, text: str) -> Step:
     """The instrument or strip of a feature; nothing: the usual kind, not named."""
     feature = bench.engine.features[slot.feature]
-    key = bench.names.instrument(text) if text else ""
+    key = bench.names.instrument_for(text, feature=feature) if text else ""
     messages: list[str] = []
     instrument = bench.instruments.get(key)
     if feature.shape is Shape.STRIP and not text:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
+from oilwedge.engine.model import Shape
 from oilwedge.errors import InputError, Where
 from oilwedge.job.entry import Entry
 from oilwedge.metrology.reading import Reading
@@ -16,7 +17,7 @@ from oilwedge.usecases.taking.answers import (
     answer_strip,
     known_instrument,
 )
-from oilwedge.usecases.taking.asking import STRIP_LINES, asked, current, next_open
+from oilwedge.usecases.taking.asking import STRIP_LINES, asked, current, next_open, suits
 from oilwedge.usecases.taking.bench import Bench, Slot, progress
 from oilwedge.usecases.taking.commands import run
 from oilwedge.usecases.taking.line import Line, read_line
@@ -46,17 +47,18 @@ def start(
 ) -> Step:
     """Go on where the record stops. What is not given is remembered from the record.
 
-    ``instrument`` (a key) is taken for every feature of the session; the temperature of an
-    earlier day is not remembered.
+    ``instrument`` (a key) is taken for every feature of the session that it suits, or for the
+    only one; the temperature of an earlier day is not remembered.
     """
     features = list(dict.fromkeys(slot.feature for slot in bench.slots))
-    instruments = dict.fromkeys(features, instrument) if instrument else {}
+    able = [one for one in features if _reads(bench, instrument, one, alone=len(features) == 1)]
+    instruments = dict.fromkeys(able, instrument)
     fittings: dict[tuple[str, int], int] = {}
     setting = 1
     for entry in entries:
         if not isinstance(entry, Reading):
             continue
-        if entry.feature in features and not instrument and entry.instrument:
+        if entry.feature in features and entry.feature not in able and entry.instrument:
             instruments[entry.feature] = entry.instrument
         which = (entry.feature, entry.number)
         fittings[which] = max(entry.fitting, fittings.get(which, 1))
@@ -76,6 +78,14 @@ def start(
     )
     messages = [where_line(bench, done, current(bench, state)), "Type ? for help, stop to stop."]
     return _arrived(bench, Step(state=state, messages=tuple(messages)), before=None)
+
+
+def _reads(bench: Bench, key: str, feature_key: str, *, alone: bool) -> bool:
+    feature = bench.engine.features[feature_key]
+    is_strip = key in bench.shop.strips
+    if not key or is_strip or feature.shape is Shape.STRIP:
+        return is_strip and feature.shape is Shape.STRIP
+    return alone or suits(bench.instruments[key], feature)
 
 
 def advance(bench: Bench, state: State, text: str, tick: Tick) -> Step:
