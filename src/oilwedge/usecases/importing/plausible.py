@@ -84,6 +84,9 @@ def band_of(*, engine: Engine, feature: Feature, form: ReadingForm, strip: Strip
     nominal_m = nominal_of(feature)
     if nominal_m is not None and feature.positive:
         return _size_band(nominal_m, feature=feature, form=form)
+    counterpart = _counterpart(engine, feature) if feature.positive else None
+    if counterpart is not None:
+        return _counterpart_band(counterpart, form=form)
     if feature.positive:
         words = f"a {feature.title} is more than 0 and less than 1 m"
         return Band(low_m=1e-6, high_m=1.0, centre_m=None, words=words)
@@ -106,6 +109,29 @@ def _size_band(nominal_m: float, *, feature: Feature, form: ReadingForm) -> Band
     if low_m is not None and high_m is not None and abs(low_m + high_m - 2 * nominal_m) < 1e-9:
         low = _show(low_m, feature.unit, decimals=4)
         words = f"its size is {low} to {_show(high_m, feature.unit, decimals=4)}"
+    centre = 0.0 if form is ReadingForm.DEVIATION else nominal_m
+    return Band(low_m=centre - half, high_m=centre + half, centre_m=nominal_m, words=words)
+
+
+def _counterpart(engine: Engine, feature: Feature) -> Feature | None:
+    """What runs in a bore, or the bore that a shaft runs in, if the file gives that one's size."""
+    for fit in engine.fits.values():
+        for way in fit.ways:
+            if way.kind is not WayKind.GAUGED or len(way.terms) != 2:
+                continue
+            keys = [term.feature for term in way.terms]
+            if feature.key not in keys:
+                continue
+            other = engine.features[keys[1 - keys.index(feature.key)]]
+            if nominal_of(other) is not None:
+                return other
+    return None
+
+
+def _counterpart_band(counterpart: Feature, *, form: ReadingForm) -> Band:
+    nominal_m = nominal_of(counterpart) or 0.0
+    half = min(max(ABSOLUTE_BAND_M, RELATIVE_BAND * nominal_m), LARGEST_RELATIVE_BAND * nominal_m)
+    words = f"its {counterpart.title} has {_show(nominal_m, counterpart.unit, decimals=4)}"
     centre = 0.0 if form is ReadingForm.DEVIATION else nominal_m
     return Band(low_m=centre - half, high_m=centre + half, centre_m=nominal_m, words=words)
 
