@@ -155,7 +155,8 @@ def summary_sentence(judgement: Judgement) -> str:
     for result in judgement.fits:
         counts[_COUNTED_AS[result.verdict.state]] += 1
     parts = [f"{count} {words}" for words, count in counts.items() if count]
-    return f"{len(judgement.fits)} fits: {', '.join(parts)}"
+    count = len(judgement.fits)
+    return f"{count} {'fit' if count == 1 else 'fits'}: {', '.join(parts)}"
 
 
 def screen_document(
