@@ -486,3 +486,35 @@ def test_notes_skips_and_signatures_are_kept(engine: Engine) -> None:
         event(EventKind.SIGNED, value="Ada"),
     )
     assert (len(now.notes), len(now.skipped), len(now.signatures)) == (1, 1, 1)
+
+
+TWIN = """
+format = 1
+[engine]
+name = "Standing V-twin (invented)"
+[layout]
+kind = "V"
+cylinders = 2
+firing_order = [1, 2]
+throw_angles = ["0 deg"]
+rods_on_throw = [[1, 2]]
+v_angle = "52 deg"
+banks = [[1], [2]]
+main_bearings = 2
+caps = "separate"
+[features.rod_journal]
+[features.rod_shell_bore]
+"""
+
+
+def test_two_rods_on_one_pin_share_what_is_done_to_it_and_not_what_is_done_to_a_rod() -> None:
+    twin = read_engine(TWIN, file="e.toml")
+    read_before = [read("rod_journal", 1), read("rod_journal", 2), read("rod_shell_bore", 2)]
+    ground = stand(twin, *read_before, work("rod_journals", WorkKind.GROUND, 1, step_mm=0.25))
+    assert [(r.feature, r.number) for r in ground.readings] == [("rod_shell_bore", 2)]
+    assert ground.condition(part="rod_journals", number=2) is M
+    assert set(ground.steps_m) == {("rod_journal", 1), ("rod_journal", 2)}
+    resized = stand(twin, *read_before, work("rods", WorkKind.RESIZED, 1))
+    assert len(resized.readings) == 3
+    confirmed = stand(twin, event(EventKind.CONFIRMED, "rod_journal", 1))
+    assert confirmed.confirmed_sizes == {("rod_journal", 1)}

@@ -95,16 +95,26 @@ def own_part(feature: Feature) -> str:
     return own[0] if own else feature.parts[0] if feature.parts else feature.key
 
 
+def _numbers_of_part(*, engine: Engine, part: str, number: int | None) -> tuple[int, ...] | None:
+    """The numbers that one piece of metal goes by: rods side by side share their pin."""
+    if number is None:
+        return None
+    if part != "rod_journals":
+        return (number,)
+    return next((t.rods for t in engine.layout.throws if number in t.rods), (number,))
+
+
 def concerned_features(
     *, engine: Engine, subject: str, number: int | None
 ) -> tuple[FeatureNumber, ...]:
     """List the features that change when something is done to this part or feature."""
     feature = engine.features.get(subject)
     part = own_part(feature) if feature is not None else subject
+    wanted = _numbers_of_part(engine=engine, part=part, number=number)
     found = []
     for key, candidate in engine.features.items():
         if part in candidate.parts or key == subject:
-            numbers = candidate.numbers if number is None else (number,)
+            numbers = candidate.numbers if wanted is None else wanted
             found += [(key, one) for one in numbers if one in candidate.numbers]
     return tuple(found)
 
@@ -227,11 +237,13 @@ class _Reader:
     def _condition(self, event: Event, condition: Condition) -> None:
         feature = self.engine.features.get(event.subject)
         part = own_part(feature) if feature is not None else event.subject
-        number = event.number or 0  # 0 stands for all of them
-        if number == 0:
+        numbers = _numbers_of_part(engine=self.engine, part=part, number=event.number)
+        if numbers is None:
+            numbers = (0,)  # stands for all of them
             for known in [key for key in self.conditions if key[0] == part]:
                 del self.conditions[known]
-        self.conditions[part, number] = condition
+        for number in numbers:
+            self.conditions[part, number] = condition
 
     def _size(self, event: Event) -> None:
         for where in concerned_features(
@@ -256,7 +268,11 @@ class _Reader:
             engine=self.engine, subject=event.subject, number=event.number
         )
         if event.subject in self.engine.features:  # a size that stands says nothing of the others
-            concerned = tuple(where for where in concerned if where[0] == event.subject)
+            concerned = tuple(
+                (key, number)
+                for key, number in concerned
+                if key == event.subject and event.number in (None, number)
+            )
         self.confirmed_sizes.update(concerned)
 
 
