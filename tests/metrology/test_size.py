@@ -7,6 +7,7 @@ import pytest
 
 from oilwedge.metrology.instrument import Instrument, InstrumentKind
 from oilwedge.metrology.reading import Bound, Reading
+from oilwedge.metrology.reading_error import Measurand
 from oilwedge.metrology.repeatability import Pooled
 from oilwedge.metrology.size import UNSEEN_FORM_M, SizeEstimate, estimate_size
 from oilwedge.metrology.thermal import Coefficient, Workshop
@@ -219,3 +220,66 @@ def test_a_size_knows_its_readings_and_instruments() -> None:
     found = estimate(tapered_and_oval())
     assert found.readings == ("front01", "front901", "rear01", "rear901")
     assert found.instruments == ("mic",)
+
+
+def test_two_directions_leave_an_oval_between_them_open_and_four_do_not() -> None:
+    """COMPUTED by hand: with 4 µm seen, √(4² + 2²/6) − 4 = 0.0825 µm more may be there."""
+    found = estimate(tapered_and_oval(), instruments={"mic": replace(MICROMETER, resolution_m=0.0)})
+    assert found.out_of_round is not None
+    open_parts = {
+        s.key: c for s, c in found.out_of_round.contributions.items() if "between" in s.key
+    }
+    seen = found.out_of_round.value
+    assert list(open_parts.values()) == pytest.approx(
+        [math.sqrt(seen**2 + UNSEEN_FORM_M**2 / 6) - seen]
+    )
+    every = {"0": 0.0, "45": 45.0, "90": 90.0, "135": 135.0}
+    full = estimate_size(
+        label="rod journal 1",
+        readings=[reading(48_000, place, way) for place in PLACES for way in every],
+        instruments=SHOP,
+        places=PLACES,
+        directions=every,
+        material_expansion=STEEL,
+        form_judged=True,
+    )
+    assert full.out_of_round is not None
+    assert not any("between" in s.key for s in full.out_of_round.contributions)
+
+
+def test_repeats_that_cannot_but_round_alike_do_not_shrink_the_step() -> None:
+    def resolution_um(step_um: float, count: int, fittings: int = 1) -> float:
+        coarse = {"mic": replace(MICROMETER, resolution_m=step_um * 1e-6)}
+        readings = [
+            replace(reading(48_000, "front", "0", n), fitting=n % fittings) for n in range(count)
+        ]
+        mean = estimate(readings, instruments=coarse).mean
+        assert mean is not None
+        parts = mean.contributions.items()
+        variance = sum(c * c for s, c in parts if s.kind is SourceKind.RESOLUTION)
+        return math.sqrt(variance) * 1e6
+
+    # scatter 1 µm: a step of 2 µm mixes, one of 5 µm does not
+    assert resolution_um(2, 4) == pytest.approx(2 / math.sqrt(12) / 2)
+    assert resolution_um(5, 4) == pytest.approx(5 / math.sqrt(12))
+    assert resolution_um(5, 4, fittings=2) == pytest.approx(5 / math.sqrt(12) / math.sqrt(2))
+
+
+def test_a_gauge_zeroed_at_a_part_leaves_the_form_of_that_part_open() -> None:
+    gauge = replace(MICROMETER, key="gauge", kind=InstrumentKind.BORE_GAUGE, set_in="mic")
+
+    def open_m(measurand: Measurand) -> float:
+        mean = estimate_size(
+            label="gap",
+            readings=[replace(reading(40, place, "0"), instrument="gauge") for place in PLACES],
+            instruments={**SHOP, "gauge": gauge},
+            places=PLACES,
+            directions={"0": 0.0},
+            material_expansion=STEEL,
+            measurand=measurand,
+        ).mean
+        assert mean is not None
+        return sum(c for s, c in mean.contributions.items() if s.kind is SourceKind.FORM)
+
+    assert open_m(Measurand.SIZE) == 0.0
+    assert open_m(Measurand.DIFFERENCE) == pytest.approx(UNSEEN_FORM_M / math.sqrt(3))

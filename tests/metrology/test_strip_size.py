@@ -111,3 +111,21 @@ def test_an_unknown_strip_is_asked_back() -> None:
         estimate_strip(
             label="rod 1", readings=[mark(50, instrument="fin")], strips=STRIPS, places={}
         )
+
+
+def test_two_strips_at_one_mark_leave_as_much_open_as_one() -> None:
+    """Rectangular ± half of 25 µm, as for one strip; at two marks it is two errors."""
+
+    def open_um(*marks_um: float) -> float:
+        readings = [
+            replace(mark(um), id=f"m{n}", place=place)
+            for n, (um, place) in enumerate(zip(marks_um, PLACES, strict=False))
+        ]
+        mean = estimate_strip(label="rod 1", readings=readings, places=PLACES).mean
+        assert mean is not None
+        parts = mean.contributions.items()
+        return math.sqrt(sum(c * c for s, c in parts if s.kind is SourceKind.READING)) * 1e6
+
+    assert open_um(50.0) == pytest.approx(12.5 / math.sqrt(3))
+    assert open_um(50.0, 50.0) == pytest.approx(12.5 / math.sqrt(3))
+    assert open_um(50.0, 75.0) == pytest.approx(12.5 / math.sqrt(6))

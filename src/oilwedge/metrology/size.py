@@ -171,6 +171,7 @@ def estimate_size(
         directions=directions,
         form_judged=form_judged,
         repeatability=repeatabilities[values[0].instrument.key],
+        counterpart=_counterpart(values, measurand),
     )
 
 
@@ -183,9 +184,13 @@ def finish_estimate(
     directions: Mapping[str, float],
     form_judged: bool,
     repeatability: Repeatability | None,
+    counterpart: Sequence[str] = (),
 ) -> SizeEstimate:
-    """Put a fitted form together with what is said about it."""
-    unseen = _unseen(form, places, directions)
+    """Put a fitted form together with what is said about it.
+
+    ``counterpart`` names what stays unseen of the part that a gauge was zeroed at.
+    """
+    unseen = [*_unseen(form, places, directions), *counterpart]
     if unseen:
         source = ErrorSource(
             key=f"form:{empty.label}:unseen",
@@ -201,7 +206,7 @@ def finish_estimate(
         places=_place_sizes(values),
         barrel=form.barrel if form_judged else None,
         taper=taper(fit=form, key=empty.label) if form_judged else None,
-        out_of_round=out_of_round(fit=form, key=empty.label) if form_judged else None,
+        out_of_round=_out_of_round(form, empty.label) if form_judged else None,
         repeatability=repeatability,
         raw_range_m=max(plain) - min(plain),
     )
@@ -246,6 +251,30 @@ def _unseen(
     if form.lobes == 0 and len(turned) > 1:
         unseen.append("out-of-round")
     return unseen
+
+
+def _counterpart(values: Sequence[Corrected], measurand: Measurand) -> tuple[str, ...]:
+    """A gauge that was zeroed at one spot of a part says nothing of that part's form."""
+    zeroed = measurand is Measurand.DIFFERENCE and any(c.instrument.set_in for c in values)
+    return ("form of the part that the gauge was zeroed at",) if zeroed else ()
+
+
+def _out_of_round(form: FormFit, label: str) -> Quantity | None:
+    """Out-of-round with a floor for the part of an oval that two directions do not show.
+
+    With h the root mean square of what hides of an oval of ± UNSEEN_FORM_M at any angle (half
+    its square on average), the true one is √(seen² + h²), not seen.
+    """
+    found = out_of_round(fit=form, key=label)
+    if found is None or form.lobes != 1:
+        return found
+    hidden = math.hypot(found.value, UNSEEN_FORM_M / math.sqrt(6.0)) - found.value
+    source = ErrorSource(
+        key=f"form:{label}:oval between the directions",
+        kind=SourceKind.FORM,
+        words=f"oval of {label} between its two directions",
+    )
+    return found + Quantity(0.0, {source: hidden})
 
 
 def _place_sizes(values: Sequence[tuple[Reading, float]]) -> tuple[PlaceSize, ...]:

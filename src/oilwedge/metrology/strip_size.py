@@ -45,7 +45,9 @@ def estimate_strip(
     ``instrument`` names the strip. ``instrument`` here gives the scatter and the set-up of a trial
     assembly. Not corrected to 20 °C: :func:`oilwedge.metrology.thermal.clearance_to_reference`.
     """
-    found = [(reading, _clearance(reading, _strip_of(reading, strips))) for reading in readings]
+    found = [
+        (reading, _clearance(label, reading, _strip_of(reading, strips))) for reading in readings
+    ]
     bounds = bounds_of(
         (reading.place, c.bound, c.limit_m) for reading, c in found if c.limit_m is not None
     )
@@ -101,13 +103,16 @@ def _strip_of(reading: Reading, strips: Mapping[str, Strip]) -> Strip:
     )
 
 
-def _clearance(reading: Reading, strip: Strip) -> StripClearance:
+def _clearance(label: str, reading: Reading, strip: Strip) -> StripClearance:
     if reading.form is ReadingForm.WIDTH:
         found = clearance_from_width(strip=strip, width_m=reading.value_m, reading=reading.id)
     elif reading.bound is not Bound.NONE:
         return StripClearance(value=None, bound=reading.bound, limit_m=reading.value_m)
     else:
-        found = clearance_from_mark(strip=strip, mark_m=reading.value_m, reading=reading.id)
+        # Strips of one bearing that were held to one mark lie on the same side of it, most
+        # likely: what the mark leaves open does not average out along the journal.
+        at_mark = f"{label} at {reading.value_m * 1e6:.1f} µm"
+        found = clearance_from_mark(strip=strip, mark_m=reading.value_m, reading=at_mark)
     if reading.bound is not Bound.NONE and found.value is not None:
         return StripClearance(value=None, bound=reading.bound, limit_m=found.value.value)
     return found
