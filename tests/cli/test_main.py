@@ -22,7 +22,7 @@ def raising(monkeypatch: pytest.MonkeyPatch, error: BaseException) -> int:
     def fail(**options: object) -> None:
         raise error
 
-    monkeypatch.setattr(program, "app", fail)
+    monkeypatch.setattr(program, "app_for", lambda arguments: fail)
     return run(monkeypatch)
 
 

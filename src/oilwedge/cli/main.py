@@ -6,22 +6,17 @@ Output that nobody reads to its end gives 1, for nobody was told that all is rig
 
 from __future__ import annotations
 
+import importlib
 import os
 import sys
 import traceback
+from collections.abc import Mapping, Sequence
 from typing import Annotated
 
 import typer
 
 from oilwedge import __version__
-from oilwedge.cli.demo import demo_command
-from oilwedge.cli.engine import engine_app
 from oilwedge.cli.face import prepare_streams, say
-from oilwedge.cli.importing import import_command
-from oilwedge.cli.judge import judge_command
-from oilwedge.cli.plan import plan_command
-from oilwedge.cli.sheet import sheet_app
-from oilwedge.cli.take import take_command
 from oilwedge.errors import OilwedgeError
 
 BAD_INPUT = 2
@@ -29,23 +24,17 @@ INSIDE = 3
 STOPPED = 130
 NO_READER = 1  # as typer ends for a closed pipe: 0 would mean that every fit is right
 
-app = typer.Typer(
-    name="oilwedge",
-    help=(
-        "Check the running fits of an engine that is being rebuilt: readings in, a verdict on"
-        " every fit and a build sheet out. The maker's manual comes first."
-    ),
-    no_args_is_help=True,
-    add_completion=False,
-    pretty_exceptions_enable=False,
-)
-app.command("judge")(judge_command)
-app.command("plan")(plan_command)
-app.command("take")(take_command)
-app.command("import")(import_command)
-app.command("demo")(demo_command)
-app.add_typer(sheet_app, name="sheet")
-app.add_typer(engine_app, name="engine")
+# Each command with its module and what is in it: a function, or a group of commands. Only the one
+# that was called is imported, for a person at a bench waits for it.
+COMMANDS: Mapping[str, tuple[str, str]] = {
+    "judge": ("oilwedge.cli.judge", "judge_command"),
+    "plan": ("oilwedge.cli.plan", "plan_command"),
+    "take": ("oilwedge.cli.take", "take_command"),
+    "import": ("oilwedge.cli.importing", "import_command"),
+    "demo": ("oilwedge.cli.demo", "demo_command"),
+    "sheet": ("oilwedge.cli.sheet", "sheet_app"),
+    "engine": ("oilwedge.cli.engine", "engine_app"),
+}
 
 
 def _show_version(wanted: bool) -> None:
@@ -54,7 +43,6 @@ def _show_version(wanted: bool) -> None:
         raise typer.Exit
 
 
-@app.callback()
 def _options(
     version: Annotated[
         bool,
@@ -64,11 +52,36 @@ def _options(
     pass
 
 
+def app_for(arguments: Sequence[str]) -> typer.Typer:
+    """Put the program together: with the command that is called, or with all where none is."""
+    app = typer.Typer(
+        name="oilwedge",
+        help=(
+            "Check the running fits of an engine that is being rebuilt: readings in, a verdict on"
+            " every fit and a build sheet out. The maker's manual comes first."
+        ),
+        no_args_is_help=True,
+        add_completion=False,
+        pretty_exceptions_enable=False,
+    )
+    app.callback()(_options)
+    called = arguments[0] if arguments and arguments[0] in COMMANDS else None
+    for name, (module, attribute) in COMMANDS.items():
+        if called not in (None, name):
+            continue
+        found = getattr(importlib.import_module(module), attribute)
+        if isinstance(found, typer.Typer):
+            app.add_typer(found, name=name)
+        else:
+            app.command(name)(found)
+    return app
+
+
 def main() -> int:
     """Run the program; gives the exit code. No traceback reaches a person."""
     prepare_streams()
     try:
-        result = app(prog_name="oilwedge", standalone_mode=False)
+        result = app_for(sys.argv[1:])(prog_name="oilwedge", standalone_mode=False)
         sys.stdout.flush()  # here, where a full disk or a closed pipe can still be told
     except OilwedgeError as error:
         say(str(error))

@@ -10,7 +10,7 @@ from typing import Annotated
 import typer
 
 from oilwedge.cli.face import ask, say, tell
-from oilwedge.job.file import JobWriter
+from oilwedge.job.file import JobWriter, read_job
 from oilwedge.units import Dimension, find_unit
 from oilwedge.usecases.importing.cells import read_temperature_c
 from oilwedge.usecases.job_files import open_job
@@ -81,7 +81,7 @@ def _loop(bench: Bench, step: Step, writer: JobWriter, job: Path) -> int:
     except KeyboardInterrupt:
         typer.echo("")
         code = STOPPED
-    new = len(writer.contents.entries) - before
+    new = len(read_job(job).entries) - before  # what is on the disk, even if Ctrl-C came between
     typer.echo(f"{new} entries added to {job.name}. The same command goes on where this stopped.")
     return code
 
