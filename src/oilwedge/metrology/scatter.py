@@ -13,7 +13,7 @@ from oilwedge.metrology.form import Design, residual_scatter
 def scatter_within(
     *, design: Design, values: Sequence[float], groups: Sequence[Hashable]
 ) -> tuple[float | None, float]:
-    """(s, ν): √(Σ residual²/ν) about the fitted form, each group with a level of its own.
+    """(s, ν): √(Σ residual²/ν) in the unit of the values, each group with a level of its own.
 
     ``groups`` names the fitting and the setting of each reading. What differs from one fitting to
     the next (dirt, seating, zero) has its own line in the budget; counted as scatter too, it would
