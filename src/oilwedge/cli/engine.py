@@ -36,10 +36,15 @@ def check_command(
     total = sum(fit.count for fit in engine.fits.values())
     typer.echo(
         f"{engine.name}: no faults, {len(checked.warnings)} to look at again;"
-        f" {engine.layout.cylinders} cylinders, {engine.layout.main_bearings} main bearings,"
-        f" {total} fits, {limited} of them with limits."
+        f" {_counted(engine.layout.cylinders, 'cylinder')},"
+        f" {_counted(engine.layout.main_bearings, 'main bearing')},"
+        f" {_counted(total, 'fit')}, {limited} of them with limits."
     )
     return 0
+
+
+def _counted(count: int, word: str) -> str:
+    return f"{count} {word}" if count == 1 else f"{count} {word}s"
 
 
 @engine_app.command("schema")

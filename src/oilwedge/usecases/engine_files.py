@@ -103,8 +103,9 @@ def ask_for_engine(*, ask: Ask, say: Say) -> str:
 
 def _ask_until(ask: Ask, say: Say, question: str, read: Callable[[str], Answer]) -> Answer:
     while True:
+        text = ask(question).strip()  # outside: the end of the input is no answer to ask again
         try:
-            return read(ask(question).strip())
+            return read(text)
         except (ValueError, UnitError) as error:
             say(f"  {error}")
 
