@@ -104,3 +104,11 @@ def test_answers_stand_in_the_file() -> None:
 def test_an_impossible_number_of_cylinders_is_refused(cylinders: int) -> None:
     with pytest.raises(EngineFileError, match="from 1 to 32"):
         write_skeleton(answers=SkeletonAnswers(kind=LayoutKind.V, cylinders=cylinders))
+
+
+@pytest.mark.parametrize("cylinders", [1, 2, 3, 4, 6])
+def test_the_throws_and_firing_order_of_a_two_stroke_go_together(cylinders: int) -> None:
+    answers = SkeletonAnswers(kind=LayoutKind.IN_LINE, cylinders=cylinders, strokes=2)
+    checked = check_engine(write_skeleton(answers=answers), file="new.toml")
+    assert checked.engine is not None
+    assert checked.warnings == ()

@@ -84,7 +84,7 @@ def _identity(answers: SkeletonAnswers) -> list[str]:
 
 
 def _layout(answers: SkeletonAnswers) -> list[str]:
-    usual = usual_layout(kind=answers.kind, cylinders=answers.cylinders)
+    usual = usual_layout(kind=answers.kind, cylinders=answers.cylinders, strokes=answers.strokes)
     source = _CHECK if usual.known else _STAND_IN
     order = answers.firing_order or usual.firing_order
     angles = answers.throw_angles_deg or usual.throw_angles_deg

@@ -58,9 +58,18 @@ _USUAL = {
 }
 
 
-def usual_layout(*, kind: LayoutKind, cylinders: int) -> UsualLayout:
+_TWO_STROKE_TWIN = UsualLayout(
+    firing_order=(1, 2), throw_angles_deg=(0.0, 180.0), main_bearings=3
+)  # one fires every half turn
+
+
+def usual_layout(*, kind: LayoutKind, cylinders: int, strokes: int = 4) -> UsualLayout:
     """The usual layout, or a stand-in with cylinders in order where none is usual."""
     found = _USUAL.get((kind, cylinders))
+    if strokes == 2 and kind is LayoutKind.IN_LINE and cylinders > 1:
+        # An in-line two-stroke with a throw for each even step of one turn; the throw angles of
+        # a four-stroke of four cylinders or more would fire two at once.
+        found = _TWO_STROKE_TWIN if cylinders == 2 else found if cylinders == 3 else None
     if found is not None:
         return found
     throws = cylinders // 2 if kind is LayoutKind.V and cylinders % 2 == 0 else cylinders
