@@ -17,6 +17,8 @@ import evidence
 import schema_tables
 import sources_page
 
+from oilwedge.report.form_drawings import FormWord, form_svg
+
 DOCS = Path(__file__).resolve().parent
 ROOT = DOCS.parent
 PICTURE = DOCS / "pictures" / "build-sheet.png"  # not compared: fonts may draw it otherwise
@@ -25,8 +27,14 @@ PICTURE = DOCS / "pictures" / "build-sheet.png"  # not compared: fonts may draw 
 def pages() -> dict[Path, str]:
     """Every page that is made, whole, by its path."""
     engine_file = DOCS / "formats" / "engine-file.md"
+    drawings = {form_drawing(word): form_svg(word) + "\n" for word in FormWord}
+    nomenclature = DOCS / "nomenclature.md"
     readme = ROOT / "README.md"
     return {
+        **drawings,
+        nomenclature: with_tables(
+            nomenclature.read_text(encoding="utf-8"), tables={"forms": forms()}
+        ),
         readme: with_tables(
             readme.read_text(encoding="utf-8"), tables={"demo": demo_screen.block(ROOT)}
         ),
@@ -37,6 +45,19 @@ def pages() -> dict[Path, str]:
             tables={"keys": schema_tables.keys(), **catalogue_tables.tables()},
         ),
     }
+
+
+def form_drawing(word: FormWord) -> Path:
+    """Where the drawing of one word of form is kept."""
+    return DOCS / "pictures" / f"{word.name.lower().replace('_', '-')}.svg"
+
+
+def forms() -> str:
+    """The words of form, each with two sentences and its drawing."""
+    return "".join(
+        f"{word.explanation}\n\n![{word.value}](pictures/{form_drawing(word).name})\n\n"
+        for word in FormWord
+    )
 
 
 def with_tables(text: str, *, tables: dict[str, str]) -> str:
