@@ -5,14 +5,15 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from oilwedge.engine.model import Engine, LayoutKind
+from oilwedge.engine.model import Engine
 from oilwedge.fits.verdict import LimitFinding, State
-from oilwedge.report.crank_parts import CrankDrawing, MainMark, RodMark, Stub, Throw
+from oilwedge.report.crank_parts import CrankDrawing
 from oilwedge.report.state_sign import StateSign
 from oilwedge.report.window_sign import Bound, WindowMark, WindowSign
 from oilwedge.uncertainty.quantity import Quantity
 from oilwedge.units import to_unit
 from oilwedge.usecases.judgement import WORST_FIRST, FitResult
+from oilwedge.usecases.planning_crank import unmeasured_crank
 from oilwedge.usecases.wording import LengthFace, place_words
 
 ALIKE_M = 0.5e-6  # places that differ by less show the same digits
@@ -179,25 +180,20 @@ def crank_drawing(
     rod_fit: str = "rod_bearing",
     main_fit: str = "main_bearing",
 ) -> CrankDrawing:
-    """Draw the crank of this engine with the state of each bearing on it."""
-    layout = engine.layout
-    throws = []
-    for throw in layout.throws:
-        rods = []
-        for rod in throw.rods:
-            flat = layout.kind is LayoutKind.FLAT and layout.bank_angle_deg[rod - 1] > 0.0
-            rods.append(
-                RodMark(
-                    label=str(rod),
-                    state=_worst_sign(results, key=rod_fit, number=rod),
-                    stub=Stub.DOWN if flat else Stub.UP,
-                )
-            )
-        throws.append(Throw(angle_deg=throw.angle_deg, rods=tuple(rods)))
-    return CrankDrawing(
-        mains=tuple(
-            MainMark(label=str(number), state=_worst_sign(results, key=main_fit, number=number))
-            for number in range(1, layout.main_bearings + 1)
-        ),
-        throws=tuple(throws),
+    """Draw the crank of this engine, as its plan does, with the state of each bearing on it."""
+    bare = unmeasured_crank(engine.layout)
+    throws = tuple(
+        replace(
+            throw,
+            rods=tuple(
+                replace(rod, state=_worst_sign(results, key=rod_fit, number=int(rod.label)))
+                for rod in throw.rods
+            ),
+        )
+        for throw in bare.throws
     )
+    mains = tuple(
+        replace(main, state=_worst_sign(results, key=main_fit, number=int(main.label)))
+        for main in bare.mains
+    )
+    return replace(bare, mains=mains, throws=throws)
