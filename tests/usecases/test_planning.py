@@ -17,6 +17,7 @@ from oilwedge.engine.model import Engine, FitLimits, Marks
 from oilwedge.metrology.instrument import Instrument, InstrumentKind, Strip
 from oilwedge.report.document import Text
 from oilwedge.report.terminal import render_terminal
+from oilwedge.shop.model import DEFAULT_SHOP
 from oilwedge.uncertainty.conformity import DecisionRule
 from oilwedge.usecases.planning import Depth, Plan, Stage, make_plan, stage_of
 from oilwedge.usecases.planning_crank import (
@@ -30,7 +31,7 @@ from oilwedge.usecases.planning_crank import (
 from oilwedge.usecases.planning_document import plan_document, refusal_sentences, ways_table
 from oilwedge.usecases.planning_instruments import Capability, check_ways, one_reading, room_m
 from oilwedge.usecases.planning_strips import strip_advice
-from oilwedge.usecases.planning_words import instrument_text, mark_rows, numbers_text
+from oilwedge.usecases.planning_words import checks_for, instrument_text, mark_rows, numbers_text
 
 
 def layout(
@@ -362,6 +363,22 @@ def test_a_caliper_is_named_before_anyone_measures() -> None:
     assert "±0.0140 mm" in sentence
     used = {one.instrument.key for one in plan.measurements if one.instrument}
     assert used == {"25-50", "gauge"}
+
+
+def test_without_a_shop_the_stand_ins_are_called_so_and_no_ruler_is_warned_of() -> None:
+    plan = make_plan(engine=four(**ROD), shop=DEFAULT_SHOP, depth=Depth.QUICK)
+    said = " ".join(render_terminal(plan_document(plan=plan, unit="mm")).split())
+    assert "No instrument of your own is listed" in said
+    assert "Do not take a caliper for rod bearing" in said
+    assert "ruler" not in said
+
+
+def test_a_girdle_comes_off_in_one_piece_and_so_do_its_strips() -> None:
+    engine = four(**ROD)
+    girdled = replace(engine, layout=replace(engine.layout, caps=Caps.GIRDLE))
+    assert any("Each main cap in turn" in one for one in checks_for(Stage.CRANK_IN, engine))
+    assert not any("main cap" in one for one in checks_for(Stage.CRANK_IN, girdled))
+    assert any("the girdle on at full torque" in one for one in checks_for(Stage.CRANK_IN, girdled))
 
 
 def test_none_on_the_list_can_is_said() -> None:

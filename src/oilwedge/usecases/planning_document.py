@@ -30,11 +30,13 @@ from oilwedge.usecases.planning_instruments import Capability, WayCheck
 from oilwedge.usecases.planning_strips import StripAdvice
 from oilwedge.usecases.planning_words import (
     CAUTIONS,
-    CHECKS,
+    GENERAL_ONLY,
     MANUAL_FIRST,
+    checks_for,
     feature_text,
     fine_text,
     instrument_text,
+    is_general,
     joined,
     length_text,
     limits_text,
@@ -42,6 +44,7 @@ from oilwedge.usecases.planning_words import (
     numbers_text,
     range_text,
     where_text,
+    with_article,
     zero_checks,
 )
 
@@ -87,6 +90,8 @@ def _identity(plan: Plan) -> KeyValues:
 def _known_beforehand(plan: Plan, unit: str) -> list[Block]:
     blocks: list[Block] = [Heading(level=1, text="Known before you measure")]
     sentences = list(refusal_sentences(plan, unit))
+    if plan.instruments and all(is_general(one) for one in plan.instruments):
+        sentences.insert(0, GENERAL_ONLY)
     short = [check for check in plan.ways if check.capability is Capability.SHORT]
     if short:
         sentences.append(
@@ -170,14 +175,15 @@ def refusal_sentences(plan: Plan, unit: str) -> tuple[str, ...]:
     for check in plan.ways:
         for one in check.refusals:
             window = f"±{fine_text(one.room_m, unit)}"
-            worst = refused.setdefault(one.instrument.title, {})
+            worst = refused.setdefault(with_article(one.instrument), {})
             worst[check.fit] = (
                 f"{plan.engine.fits[check.fit].title} (room {window}, its U "
                 f"±{fine_text(one.expanded_m, unit)})"
             )
     sentences = [
-        f"Do not take the {title} for {joined(list(fits.values()))}: it cannot resolve the limits."
+        f"Do not take {title} for {joined(list(fits.values()))}: it cannot resolve the limits."
         for title, fits in refused.items()
+        if title != "a ruler"  # nobody would
     ]
     capable = {Capability.ENOUGH, Capability.SHORT, Capability.NO_WINDOW}
     decided = {check.fit for check in plan.ways if check.capability in capable}
@@ -229,8 +235,9 @@ def _step_blocks(plan: Plan, step: Step, unit: str) -> list[Block]:
         blocks += _marks_blocks(plan)
     if step.stage in {Stage.ZERO_BEFORE, Stage.ZERO_AFTER}:
         blocks.append(Checklist(items=_zero_items(plan, step.stage, unit)))
-    if CHECKS.get(step.stage):
-        blocks.append(Checklist(items=CHECKS[step.stage]))
+    checks = checks_for(step.stage, plan.engine)
+    if checks:
+        blocks.append(Checklist(items=checks))
     if step.positions:
         blocks += turning_blocks(plan, step)
     if step.measurements:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from oilwedge.engine.model import Caps, Engine, Feature, Fit
-from oilwedge.metrology.instrument import Instrument, InstrumentKind
+from oilwedge.metrology.instrument import GENERIC_INSTRUMENTS, Instrument, InstrumentKind
 from oilwedge.units import format_length
 from oilwedge.usecases.limit_meaning import limit_meaning
 from oilwedge.usecases.planning import Measurement, Stage
@@ -13,6 +13,11 @@ from oilwedge.usecases.planning import Measurement, Stage
 MANUAL_FIRST = (
     "The engine maker's manual, local rules and licensed practice come first. Where this plan "
     "and the manual differ, follow the manual."
+)
+
+GENERAL_ONLY = (
+    "No instrument of your own is listed: general ones of each kind stand in, with figures that "
+    "are common practice and have no source. List your own in a shop file."
 )
 
 CAUTIONS: Mapping[Stage, tuple[str, ...]] = {
@@ -150,6 +155,33 @@ def range_text(low_m: float | None, high_m: float | None, unit: str) -> str:
         return "" if value is None else f"{side} {length_text(value, unit)}"
     low = length_text(low_m, unit).removesuffix(f" {unit}")
     return f"{low} to {length_text(high_m, unit)}"
+
+
+_EACH_CAP = next(one for one in CHECKS[Stage.CRANK_IN] if one.startswith("Each main cap"))
+
+
+def checks_for(stage: Stage, engine: Engine) -> tuple[str, ...]:
+    """What is ticked off at a stage. Caps in one piece come off together, and so do the strips."""
+    caps = engine.layout.caps
+    if caps is Caps.SEPARATE:
+        return CHECKS.get(stage, ())
+    together = (
+        f"A strip along every main journal beside the oil hole, the {caps.value} on at full "
+        "torque in the maker's order, nothing turned, off straight up, each widest place read "
+        "against the bars."
+    )
+    return tuple(together if one == _EACH_CAP else one for one in CHECKS.get(stage, ()))
+
+
+def is_general(instrument: Instrument) -> bool:
+    """Whether an instrument stands for its kind, because the shop names none."""
+    return instrument == GENERIC_INSTRUMENTS.get(instrument.key)
+
+
+def with_article(instrument: Instrument) -> str:
+    """ "the bore gauge 35 to 50" of the shop, "a bore gauge" where none is named."""
+    general = is_general(instrument)
+    return f"a {instrument.kind.value}" if general else f"the {instrument.title}"
 
 
 def limits_text(fit: Fit, unit: str) -> str:
