@@ -201,3 +201,16 @@ def test_an_ascii_terminal_gets_um_for_micrometres(folder: Path) -> None:
         env={**os.environ, "PYTHONIOENCODING": "ascii"},
     )
     assert "in mm, in, um, thou" in done.stdout.replace("\n", " ")
+
+
+def test_bytes_that_are_no_text_are_asked_again(folder: Path) -> None:
+    done = subprocess.run(
+        command(folder),
+        input=b"standard\nr\n47.97\xff\n47.97\n",
+        capture_output=True,
+        check=True,
+        timeout=60,
+        env={**os.environ, "PYTHONUTF8": "1"},
+    )
+    assert b"a number is needed" in done.stdout or b"no unit that is known" in done.stdout
+    assert typed(folder) == ["47.97"]

@@ -94,8 +94,11 @@ def tell(text: str) -> None:
 
 
 def ask(prompt: str) -> str:
-    """A line from the keyboard, with what stands before the cursor in letters it can show."""
-    return input(_plain(prompt, sys.stdout))
+    """A line from the keyboard, with what stands before the cursor in letters it can show.
+
+    Bytes that are no text come out as "?", so that a record can hold what was typed.
+    """
+    return input(_plain(prompt, sys.stdout)).encode("utf-8", "replace").decode("utf-8")
 
 
 def say(text: str) -> None:
