@@ -17,6 +17,7 @@ from oilwedge.usecases.wording import LengthFace
 
 LEAST_COLUMNS = 60
 USUAL_COLUMNS = 80
+TYPED_COLUMNS = 12  # left free behind a question for what is typed
 
 
 class UnitChoice(Enum):
@@ -98,7 +99,11 @@ def ask(prompt: str) -> str:
 
     Bytes that are no text come out as "?", so that a record can hold what was typed.
     """
-    return input(_plain(prompt, sys.stdout)).encode("utf-8", "replace").decode("utf-8")
+    shown = _plain(prompt, sys.stdout)
+    room = columns() - TYPED_COLUMNS
+    if text_columns(shown) > room:
+        shown = "\n".join(wrap_text(shown, columns=room)) + " "
+    return input(shown).encode("utf-8", "replace").decode("utf-8")
 
 
 def say(text: str) -> None:
