@@ -493,3 +493,21 @@ def test_a_job_whose_first_line_is_damaged_is_still_told_to_be_a_job(
 ) -> None:
     with pytest.raises(InputError, match="a job file starts with a line"):
         read_table(b"{}\n", engine=engine, shop=shop, name="bench.job")
+
+
+def test_an_instrument_that_cannot_reach_the_size_is_asked_back(take: Take) -> None:
+    table = (
+        "feature,number,place,direction,value [mm],instrument\nMain journal,1,front,along,54.99,"
+    )
+    said = sentence(take(table + "mic2\n"))
+    assert "column instrument: given 'mic2'" in said
+    assert "reads 25 mm to 50 mm, and main journal has 54.99 mm" in said
+    assert readings(take(table + "micrometer\n"))
+    assert readings(
+        take("feature,number,place,value [mm],instrument\nrod journal,1,front,47.7,mic2")
+    )
+
+
+def test_a_slipped_decimal_point_names_the_value_once(take: Take) -> None:
+    said = sentence(take("feature,number,value [mm]\nrod journal,1,4.797\n"))
+    assert said.endswith("did you mean 47.97 mm, the decimal point slipped?")

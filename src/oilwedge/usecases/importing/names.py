@@ -15,6 +15,7 @@ from oilwedge.metrology.instrument import (
     Strip,
 )
 from oilwedge.shop.model import Shop
+from oilwedge.usecases.importing.plausible import nominal_of, shown_length
 
 # Other words of the trade for the features of the catalogue (common practice, no source).
 SYNONYMS: Mapping[str, tuple[str, ...]] = {
@@ -37,6 +38,7 @@ SYNONYMS: Mapping[str, tuple[str, ...]] = {
 }  # fmt: skip
 
 MOST_GUESSES = 1000
+RANGE_SLACK_M = 2.5e-3  # the largest undersize of the trade, and the end of a scale
 
 
 def plain(text: str) -> str:
@@ -108,8 +110,13 @@ class Names:
         return key
 
     def instrument_for(self, text: str, *, feature: Feature) -> str:
-        """The same, where it can read this feature: a strip reads strips and nothing else does."""
+        """The same, where it can read this feature.
+
+        A strip reads strips and nothing else does; a size must lie in the instrument's range,
+        give or take an undersize and a little over the end of the scale.
+        """
         key = self.instrument(text)
+        self._refuse_out_of_range(text, key, feature)
         is_strip = key in self.strips or key == InstrumentKind.STRIP.value
         if is_strip == (feature.shape is Shape.STRIP):
             return key
@@ -124,6 +131,26 @@ class Names:
                 allowed=f"{feature.title} is read by a strip of the shop"
                 + (f": {known}" if known else ", and the shop file has none"),
                 action="leave it empty where the strip is not named",
+            )
+        )
+
+    def _refuse_out_of_range(self, text: str, key: str, feature: Feature) -> None:
+        size_m, instrument = nominal_of(feature), self.instruments.get(key)
+        if size_m is None or instrument is None or not feature.positive:
+            return
+        low_m, high_m = instrument.range_low_m, instrument.range_high_m
+        if (low_m is None or size_m >= low_m - RANGE_SLACK_M) and (
+            high_m is None or size_m <= high_m + RANGE_SLACK_M
+        ):
+            return
+        low = shown_length(low_m, instrument.unit) if low_m is not None else "nothing"
+        high = shown_length(high_m, instrument.unit) if high_m is not None else "any size"
+        raise InputError(
+            Fault(
+                given=text,
+                allowed=f"{instrument.title} reads {low} to {high}, and {feature.title} has "
+                f"{shown_length(size_m, feature.unit)}",
+                action="name the instrument that was used, or mend its range in the shop file",
             )
         )
 

@@ -94,7 +94,7 @@ def band_of(*, engine: Engine, feature: Feature, form: ReadingForm, strip: Strip
         words = f"a {feature.title} is within ±20 mm"
         return Band(low_m=-LARGEST_HEIGHT_M, high_m=LARGEST_HEIGHT_M, centre_m=None, words=words)
     if strip is not None:
-        span = f"{_show(strip.low_m, 'mm')} to {_show(strip.high_m, 'mm')}"
+        span = f"{shown_length(strip.low_m, 'mm')} to {shown_length(strip.high_m, 'mm')}"
         words = f"{strip.title} shows {span}"
         low, high = strip.low_m, strip.high_m
         return Band(low_m=0.3 * low, high_m=3.0 * high, centre_m=(low * high) ** 0.5, words=words)
@@ -105,10 +105,10 @@ def _size_band(nominal_m: float, *, feature: Feature, form: ReadingForm) -> Band
     half = max(ABSOLUTE_BAND_M, RELATIVE_BAND * nominal_m)
     half = min(half, LARGEST_RELATIVE_BAND * nominal_m)
     low_m, high_m = feature.low_m, feature.high_m
-    words = f"its nominal is {_show(nominal_m, feature.unit, decimals=4)}"
+    words = f"its nominal is {shown_length(nominal_m, feature.unit, decimals=4)}"
     if low_m is not None and high_m is not None and abs(low_m + high_m - 2 * nominal_m) < 1e-9:
-        low = _show(low_m, feature.unit, decimals=4)
-        words = f"its size is {low} to {_show(high_m, feature.unit, decimals=4)}"
+        low = shown_length(low_m, feature.unit, decimals=4)
+        words = f"its size is {low} to {shown_length(high_m, feature.unit, decimals=4)}"
     centre = 0.0 if form is ReadingForm.DEVIATION else nominal_m
     return Band(low_m=centre - half, high_m=centre + half, centre_m=nominal_m, words=words)
 
@@ -131,7 +131,7 @@ def _counterpart(engine: Engine, feature: Feature) -> Feature | None:
 def _counterpart_band(counterpart: Feature, *, form: ReadingForm) -> Band:
     nominal_m = nominal_of(counterpart) or 0.0
     half = min(max(ABSOLUTE_BAND_M, RELATIVE_BAND * nominal_m), LARGEST_RELATIVE_BAND * nominal_m)
-    words = f"its {counterpart.title} has {_show(nominal_m, counterpart.unit, decimals=4)}"
+    words = f"its {counterpart.title} has {shown_length(nominal_m, counterpart.unit, decimals=4)}"
     centre = 0.0 if form is ReadingForm.DEVIATION else nominal_m
     return Band(low_m=centre - half, high_m=centre + half, centre_m=nominal_m, words=words)
 
@@ -145,7 +145,7 @@ def _gap_band(*, engine: Engine, feature: Feature) -> Band:
         low = -high
     centre = max(highs) if highs else None
     if centre is not None:
-        words = f"its largest limit is {_show(centre, feature.unit)}"
+        words = f"its largest limit is {shown_length(centre, feature.unit)}"
     else:
         words = "a gap is 0 to 5 mm"
     return Band(low_m=low, high_m=high, centre_m=centre, words=words)
@@ -201,7 +201,10 @@ def slip(quantity: Parsed, *, band: Band, form: ReadingForm, unit: str) -> str:
         tight = Band(low_m=band.low_m / 4, high_m=band.high_m / 4, centre_m=None, words="")
     for words, value_m in candidates:
         if tight.holds(value_m):
-            return f"did you mean {words} ({_show(value_m, unit)})?"
+            value = shown_length(value_m, unit)
+            return (
+                f"did you mean {words}?" if value in words else f"did you mean {words} ({value})?"
+            )
     return ""
 
 
@@ -244,7 +247,8 @@ def _whole_slips(quantity: Parsed, *, band: Band) -> list[tuple[str, float]]:
     return [(words, float(Fraction(value) * factor))]
 
 
-def _show(value_m: float, unit: str, *, decimals: int = 2) -> str:
+def shown_length(value_m: float, unit: str, *, decimals: int = 2) -> str:
+    """A length as a person would say it, without zeros at its end."""
     if unit in {"in", "ft"}:
         unit, decimals = "in", 4
     elif abs(value_m) < 5e-3:
