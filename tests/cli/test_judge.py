@@ -77,7 +77,7 @@ def test_a_fit_that_is_not_right_ends_with_1(folder: Path, clearance_um: float) 
 
 
 def test_a_fit_that_cannot_be_told_ends_with_1(folder: Path) -> None:
-    found = judge(folder, HEADER + rows(46), "--rule", "safety-margin")
+    found = judge(folder, HEADER + rows(43), "--rule", "safety-margin")
     assert found.returncode == 1
     assert "cannot tell" in found.stdout
     assert "What would decide" in " ".join(found.stdout.split())

@@ -145,7 +145,7 @@ def test_close_to_a_limit_the_safety_margin_cannot_tell_and_says_what_would_deci
     assert "right or loose: cannot tell" in said
     assert bearing.advice is not None
     assert bearing.advice.remedies
-    assert "What would decide: " in said
+    assert "What would decide, with a chance of " in said
     assert "Fix the number before you start" in said
 
 

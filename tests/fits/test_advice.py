@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 
+import numpy as np
 import pytest
 
 from oilwedge.engine.model import (
@@ -23,12 +24,15 @@ from oilwedge.engine.model import (
 from oilwedge.fits.advice import (
     MOST_FITTINGS,
     Advice,
+    Remedy,
+    chance_to_decide,
     needed_expanded_m,
     quick_plan_design,
     what_would_decide,
 )
+from oilwedge.fits.evidence import Evidence
 from oilwedge.fits.limits import Condition, LimitsInForce
-from oilwedge.fits.verdict import Evidence, State, judge_fit
+from oilwedge.fits.verdict import State, judge_fit
 from oilwedge.metrology.instrument import Instrument, InstrumentKind
 from oilwedge.uncertainty.conformity import DecisionRule
 from oilwedge.uncertainty.quantity import ErrorSource, Quantity, SourceKind
@@ -184,12 +188,32 @@ def test_a_micrometer_of_its_own_costs_its_permissible_error() -> None:
     assert advice.remedies[0].expanded_m / UM == pytest.approx(by_hand, rel=1e-6)
 
 
-def test_what_a_gauge_was_set_in_has_no_part_in_a_gap() -> None:
+def test_zeroing_at_the_journal_brings_the_feel_of_the_micrometer_and_not_its_scale() -> None:
+    """Each fitting: the gauge's own scatter, seating and setting, then the micrometer's scatter
+    (1 µm) and seating (1.5 µm) when it was locked; staying: the gauge's error and ± 2 µm of form.
+    """
     advice = advise(measured(40, 8), GAUGE)
     assert advice is not None
     single = 1 + 1 / 12
-    by_hand = 1.959964 * math.sqrt(single + 1 + 4 + 1 / 3)
+    by_hand = 1.959964 * math.sqrt(single + 1 + 4 + (1 + 1.5**2) + 1 / 3 + 4 / 3)
     assert advice.remedies[0].expanded_m / UM == pytest.approx(by_hand, rel=1e-6)
+
+
+def test_the_chance_to_decide_is_that_the_next_value_clears_the_limit_either_way() -> None:
+    """Against draws: value 3 µm from the limit with u 2 µm; the next U is 2.5 µm at k 1.96."""
+    remedy = Remedy(way=BORE, instruments=(), fittings=1, expanded_m=2.5 * UM)
+    chance = chance_to_decide(margin_m=3 * UM, now_m=2 * UM, remedy=remedy, factor=1.959964)
+    generator = np.random.default_rng(4)
+    next_value = 3 + generator.normal(0, 2, 400_000) + generator.normal(0, 2.5 / 1.96, 400_000)
+    assert chance == pytest.approx(float(np.mean(np.abs(next_value) > 2.5)), abs=0.003)
+
+
+def test_a_value_on_its_limit_is_rarely_decided_and_one_far_away_always() -> None:
+    remedy = Remedy(way=BORE, instruments=(), fittings=1, expanded_m=3 * UM)
+    near = chance_to_decide(margin_m=0.0, now_m=0.1 * UM, remedy=remedy, factor=1.959964)
+    far = chance_to_decide(margin_m=30 * UM, now_m=3 * UM, remedy=remedy, factor=1.959964)
+    assert near == pytest.approx(0.05, abs=0.005)  # as often as U misses: both sides of 95 %
+    assert far > 0.999
 
 
 def test_where_permissible_errors_alone_are_too_large_nothing_on_the_list_can() -> None:

@@ -8,8 +8,9 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
+from oilwedge.fits.evidence import Evidence
 from oilwedge.fits.limits import Condition, LimitName, LimitsInForce
-from oilwedge.fits.verdict import Doubt, Evidence, Proof, State, Verdict, judge_fit
+from oilwedge.fits.verdict import Doubt, Proof, State, Verdict, judge_fit
 from oilwedge.uncertainty.conformity import DecisionRule
 from oilwedge.uncertainty.quantity import (
     ErrorSource,
@@ -474,3 +475,23 @@ def test_the_margin_contradicts_simple_acceptance_only_by_not_telling(um: float,
     simple, margin = judged(um, u), judged(um, u, rule=MARGIN)
     assume(simple.doubt is None)
     assert margin.state in (simple.state, State.CANNOT_TELL)
+
+
+def test_what_a_plan_may_hide_of_a_large_form_keeps_a_limit_from_being_proved() -> None:
+    """30 µm with u 1 µm clears 21 µm by nine times u; with 8 µm hidden it no longer does."""
+    value = Quantity(30e-6, {ErrorSource(key="a", kind=SourceKind.OTHER, words="a"): 1e-6})
+    limits = LimitsInForce(
+        low_m=21e-6,
+        high_m=None,
+        service_low_m=None,
+        service_high_m=None,
+        service_holds=True,
+        condition=Condition.REUSED,
+    )
+    mean = Quantity(31e-6, {})
+    for hidden_m, state in ((0.0, State.RIGHT), (7e-6, State.RIGHT), (8e-6, State.CANNOT_TELL)):
+        evidence = Evidence(mean=mean, smallest=value, largest=value, hidden_form_m=hidden_m)
+        verdict = judge_fit(evidence=evidence, limits=limits, rule=DecisionRule.SAFETY_MARGIN)
+        assert verdict.state is state
+        simple = judge_fit(evidence=evidence, limits=limits, rule=DecisionRule.SIMPLE)
+        assert simple.state is State.RIGHT

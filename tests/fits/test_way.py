@@ -7,7 +7,7 @@ import math
 import pytest
 
 from oilwedge.engine.model import Fit, Judged, JudgedAt, Per, Shape, Term, Way, WayKind
-from oilwedge.fits.way import measure_way
+from oilwedge.fits.way import hidden_form_m, measure_way
 from oilwedge.metrology.form import FormFit
 from oilwedge.metrology.size import SizeEstimate
 from oilwedge.uncertainty.quantity import ErrorSource, Quantity, SourceKind
@@ -210,3 +210,59 @@ def test_a_taper_per_length_over_an_unknown_length_is_not_judged() -> None:
     found = carry_out(SHAFT, tapered(None), judged=Judged.TAPER, per_length_m=0.025)
     assert found.evidence.empty
     assert found.missing == ("shaft",)
+
+
+GAUGE = Way(
+    key="gauge",
+    title="zeroed gauge",
+    kind=WayKind.ZEROED_GAUGE,
+    terms=(Term(coefficient=1.0, feature="gap"),),
+)
+
+
+def zeroed(slope_um: float | None) -> dict[str, SizeEstimate]:
+    """A gauge that reads 30 µm on the average, zeroed at a journal with this taper."""
+    slope = None if slope_um is None else exactly(slope_um)
+    return {
+        "gap": size("gap", FormFit(mean=exactly(30))),
+        "shaft": size("shaft", FormFit(mean=exactly(47_972), slope=slope)),
+    }
+
+
+def through_the_gauge(sizes: dict[str, SizeEstimate]):  # type: ignore[no-untyped-def]
+    whole = Fit(key="f", title="fit", per=Per.ROD, count=4, ways=(BORE, GAUGE), parts=("p",))
+    return measure_way(fit=whole, way=GAUGE, label="fit 1", sizes=sizes, shapes=SHAPES)
+
+
+def test_a_zeroed_gauge_takes_the_taper_of_the_journal_and_not_its_size() -> None:
+    """8 µm thicker at the rear (+4 there): the clearance is 26 µm there and 34 µm at the front."""
+    found = through_the_gauge(zeroed(4))
+    assert found.evidence.mean.value == pytest.approx(30 * UM)
+    assert found.evidence.smallest.value == pytest.approx(26 * UM)
+    assert found.evidence.largest.value == pytest.approx(34 * UM)
+    assert found.smallest_at == 1.0
+
+
+def test_it_is_not_known_at_which_spot_of_a_tapered_journal_the_gauge_was_zeroed() -> None:
+    """Root mean square of 4 µm·z over the length is 4/√3; ± 2 µm of it is in the size already."""
+    u = through_the_gauge(zeroed(4)).evidence.mean.standard_uncertainty
+    assert u == pytest.approx(math.sqrt(16 / 3 - 4 / 3) * UM)
+    assert through_the_gauge(zeroed(1)).evidence.mean.standard_uncertainty == 0.0
+    assert through_the_gauge(zeroed(None)).evidence.mean.standard_uncertainty == 0.0
+
+
+@pytest.mark.parametrize(
+    ("form", "hidden_um"),
+    [
+        (FormFit(mean=exactly(1), lobe_cos=exactly(2), lobe_sin=exactly(0), lobes=1), 2.0),
+        (FormFit(mean=exactly(1), lobe_cos=exactly(2), lobe_sin=exactly(0), lobes=2), 0.0),
+        (FormFit(mean=exactly(1), lobe_cos=exactly(1), lobe_sin=exactly(0), lobes=1), 0.0),
+        (FormFit(mean=exactly(1), slope=exactly(-4)), 2.0),
+        (FormFit(mean=exactly(1), slope=exactly(-4), barrel=exactly(0)), 0.0),
+        (FormFit(mean=exactly(1), slope=exactly(1)), 0.0),
+    ],
+)
+def test_large_form_may_hide_as_much_again_from_two_directions_or_places(
+    form: FormFit, hidden_um: float
+) -> None:
+    assert hidden_form_m([(-1.0, form)]) == pytest.approx(hidden_um * UM)

@@ -8,13 +8,16 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from oilwedge.engine.model import Feature, Fit, Judged, JudgedAt, Shape, Way, WayKind
-from oilwedge.fits.verdict import Doubt, Evidence, Proof, Verdict
+from oilwedge.fits.evidence import Evidence
+from oilwedge.fits.verdict import Doubt, Proof, Verdict
 from oilwedge.metrology.form import Design, form_design
 from oilwedge.metrology.instrument import GENERIC_INSTRUMENTS, Instrument
+from oilwedge.metrology.size import UNSEEN_FORM_M
 from oilwedge.uncertainty.conformity import DecisionRule
+from oilwedge.uncertainty.coverage import normal_cdf
 from oilwedge.uncertainty.quantity import SourceKind
 
 MOST_FITTINGS = 10
@@ -27,12 +30,16 @@ Scatters = Mapping[tuple[str, str], float]
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Remedy:
-    """One way of deciding: these instruments, this many fittings, then this U."""
+    """One way of deciding: these instruments, this many fittings, then this U.
+
+    ``chance`` is the chance that this U decides; None where there is no value to go by.
+    """
 
     way: Way
     instruments: tuple[Instrument, ...]
     fittings: int
     expanded_m: float
+    chance: float | None = None
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -229,15 +236,54 @@ def _candidate(
         scatter = scatter.plus(quick_plan_design(feature), times=term.coefficient**2 * single)
         if not form_only:  # what all readings of a fitting share leaves the form alone
             fitting = instrument.setup_m**2 + instrument.setting_m**2
+            if way.kind is WayKind.ZEROED_GAUGE and instrument.set_in in by_key:
+                master = by_key[instrument.set_in]  # felt at the journal with each zeroing
+                fitting += (master.repeatability_m or 0.0) ** 2 + master.setup_m**2
             shrinking += term.coefficient**2 * fitting
     shrinking += scatter.of(fit)
     staying = 0.0
     if not form_only:
         staying = _shared_error_variance(way, chosen, features, by_key)
         staying += temperature_m**2 + way.extra_standard_uncertainty_m**2
+        if way.kind is WayKind.ZEROED_GAUGE:
+            staying += UNSEEN_FORM_M**2 / 3.0
     return _Candidate(
         way=way, instruments=chosen, shrinking=shrinking, staying=staying, factor=factor
     )
+
+
+def chance_to_decide(*, margin_m: float, now_m: float, remedy: Remedy, factor: float) -> float:
+    """The chance that a value measured by the remedy clears the limit by its U, on either side.
+
+    The value is at ``margin_m`` from the limit with standard uncertainty ``now_m``; the next one
+    is expected there with both uncertainties in it, and decides where it lies further from the
+    limit than the remedy's U. ``factor`` is that U's k.
+    """
+    spread = math.hypot(now_m, remedy.expanded_m / factor)
+    if spread == 0.0:
+        return 1.0 if abs(margin_m) >= remedy.expanded_m else 0.0
+    above = normal_cdf((margin_m - remedy.expanded_m) / spread)
+    below = normal_cdf((-margin_m - remedy.expanded_m) / spread)
+    return above + below
+
+
+def _with_chance(remedy: Remedy, *, verdict: Verdict, evidence: Evidence, factor: float) -> Remedy:
+    """Add the chance at the open limit that lies nearest."""
+    margins = [
+        (abs(one.margin_m), one)
+        for one in verdict.findings
+        if one.proof is Proof.OPEN and one.margin_m is not None
+    ]
+    if verdict.doubt is not Doubt.UNCERTAINTY or not margins:
+        return remedy
+    margin_m, finding = min(margins, key=lambda item: item[0])
+    value = evidence.smallest if finding.limit.is_lower else evidence.largest
+    if value is None:
+        return remedy
+    chance = chance_to_decide(
+        margin_m=margin_m, now_m=value.standard_uncertainty, remedy=remedy, factor=factor
+    )
+    return replace(remedy, chance=chance)
 
 
 def _temperature_m(evidence: Evidence) -> float:
@@ -276,6 +322,7 @@ def what_would_decide(
     by_key = {**GENERIC_INSTRUMENTS, **{one.key: one for one in listed}}
     two_sided = verdict.limits.low_m is not None and verdict.limits.high_m is not None
     proving = verdict.rule is DecisionRule.SAFETY_MARGIN and not two_sided
+    factor = ONE_SIDED if proving else TWO_SIDED
     remedies: list[Remedy] = []
     best: Remedy | None = None
     for way in fit.ways:
@@ -290,7 +337,7 @@ def what_would_decide(
                 by_key=by_key,
                 scatters=scatters or {},
                 temperature_m=_temperature_m(evidence),
-                factor=ONE_SIDED if proving else TWO_SIDED,
+                factor=factor,
             )
             most = candidate.after(MOST_FITTINGS)
             if best is None or most.expanded_m < best.expanded_m:
@@ -299,4 +346,7 @@ def what_would_decide(
             found = next((one for one in tried if one.expanded_m <= needed), None)
             remedies += [found] if found is not None else []
     remedies.sort(key=lambda one: (one.fittings, one.expanded_m))
-    return Advice(needed_m=needed, remedies=tuple(remedies), best=best)
+    told = [
+        _with_chance(one, verdict=verdict, evidence=evidence, factor=factor) for one in remedies
+    ]
+    return Advice(needed_m=needed, remedies=tuple(told), best=best)

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from oilwedge.engine.model import Fit, Shape, WayKind
-from oilwedge.fits.verdict import Evidence
+from oilwedge.fits.evidence import Evidence
 from oilwedge.fits.way import WayResult, measure_way
 from oilwedge.metrology.comparison import (
     Comparison,

@@ -11,6 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from enum import Enum
 
+from oilwedge.fits.evidence import Evidence
 from oilwedge.fits.limits import LimitName, LimitsInForce
 from oilwedge.uncertainty.conformity import (
     DecisionRule,
@@ -55,35 +56,6 @@ class Doubt(Enum):
     ONE_SIDED = "the reading only says at most or at least"
     QUESTION = "a question about a reading is open"
     ZERO_CHECK = "the instrument failed its zero check"
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Evidence:
-    """What was measured of the fit, in metres.
-
-    ``smallest`` is its tightest place and ``largest`` its loosest, both from the fitted form.
-    One-sided readings bound the loosest place from below (``at_least_m``), the tightest from above
-    (``at_most_m``), and, where they do so at every place, the whole fit (``everywhere_…``).
-    """
-
-    mean: Quantity | None = None
-    smallest: Quantity | None = None
-    largest: Quantity | None = None
-    at_least_m: float | None = None
-    at_most_m: float | None = None
-    everywhere_at_least_m: float | None = None
-    everywhere_at_most_m: float | None = None
-
-    @property
-    def contradicts_itself(self) -> bool:
-        """Whether one-sided readings exclude each other: at least more than it is at most."""
-        low_m, high_m = self.everywhere_at_least_m, self.everywhere_at_most_m
-        return low_m is not None and high_m is not None and low_m > high_m
-
-    @property
-    def empty(self) -> bool:
-        """Whether nothing at all is known."""
-        return self.mean is None and self.at_least_m is None and self.at_most_m is None
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -145,7 +117,7 @@ def _in_short(value: Quantity) -> Quantity:
 
 
 def _finding_from_value(
-    *, limit: LimitName, limit_m: float, value: Quantity, risk: float
+    *, limit: LimitName, limit_m: float, value: Quantity, risk: float, hidden_m: float
 ) -> LimitFinding:
     margin = value.value - limit_m if limit.is_lower else limit_m - value.value
     guard = guard_band(
@@ -159,7 +131,7 @@ def _finding_from_value(
         degrees_of_freedom=value.degrees_of_freedom,
         risk=RISK,
     )
-    if margin >= guard:
+    if margin >= guard + hidden_m:
         proof = Proof.INSIDE
     elif margin < 0 and -margin >= guard_outside:
         proof = Proof.OUTSIDE
@@ -244,7 +216,13 @@ def limit_findings(*, evidence: Evidence, limits: LimitsInForce) -> tuple[LimitF
             finding = _finding_from_bounds(limit=name, limit_m=limit_m, evidence=evidence)
         else:
             risk = RISK / 2 if limits.value_of(partner) is not None else RISK
-            finding = _finding_from_value(limit=name, limit_m=limit_m, value=value, risk=risk)
+            finding = _finding_from_value(
+                limit=name,
+                limit_m=limit_m,
+                value=value,
+                risk=risk,
+                hidden_m=0.0 if value is evidence.mean else evidence.hidden_form_m,
+            )
         findings.append(finding)
     return tuple(findings)
 

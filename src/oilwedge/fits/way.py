@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from oilwedge.engine.model import Fit, Judged, JudgedAt, Shape, Way, WayKind
-from oilwedge.fits.verdict import Evidence
+from oilwedge.fits.evidence import Evidence
 from oilwedge.metrology.form import FormFit, combined_extremes
-from oilwedge.metrology.size import SizeEstimate
+from oilwedge.metrology.size import UNSEEN_FORM_M, SizeEstimate
 from oilwedge.uncertainty.quantity import (
     ErrorSource,
     Quantity,
@@ -17,7 +18,7 @@ from oilwedge.uncertainty.quantity import (
     linear_combination,
 )
 
-Terms = Sequence[tuple[float, Quantity]]
+LARGE_FORM_M = 3.0e-6  # taper or out-of-round from which on two places or directions are too few
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -54,6 +55,70 @@ def _across_the_crown(form: FormFit, *, shape: Shape, way: WayKind) -> FormFit:
     if way is WayKind.WALLS and shape is Shape.INSIDE:
         return form.along(angle_deg=CROWN_DEG)
     return form
+
+
+def _zeroed_at(
+    fit: Fit, way: Way, sizes: Mapping[str, SizeEstimate]
+) -> list[tuple[float, FormFit]]:
+    """The form of the journal that a gauge was zeroed at, where the journal was measured.
+
+    The gauge reads the bore against one spot of the journal: the journal's mean is in the reading
+    and must not count again, but where the journal is thicker the clearance is smaller.
+    """
+    if way.kind is not WayKind.ZEROED_GAUGE:
+        return []
+    gauged = next((one for one in fit.ways if one.kind is WayKind.GAUGED), None)
+    forms = []
+    for term in gauged.terms if gauged is not None else ():
+        size = sizes.get(term.feature)
+        if term.coefficient < 0 and size is not None and size.form is not None:
+            forms.append((term.coefficient, replace(size.form, mean=exact(0.0))))
+    return forms
+
+
+def _zeroing_spot(forms: Sequence[tuple[float, FormFit]], label: str) -> Quantity:
+    """What it leaves open at which spot of the journal the gauge was zeroed.
+
+    The root mean square of the journal's form over its length and all directions, as far as it
+    goes beyond the unseen form that is in every zeroed gauge already.
+    """
+    square = sum(
+        seen(form.slope) ** 2 / 3.0
+        + seen(form.barrel) ** 2 * 4.0 / 45.0
+        + (seen(form.lobe_cos) ** 2 + seen(form.lobe_sin) ** 2) / 2.0
+        for _, form in forms
+    )
+    extra = math.sqrt(max(0.0, square - UNSEEN_FORM_M**2 / 3.0))
+    source = ErrorSource(
+        key=f"zeroing spot:{label}",
+        kind=SourceKind.FORM,
+        words="spot of the journal at which the gauge was zeroed",
+    )
+    return Quantity(0.0, {source: extra}) if extra else exact(0.0)
+
+
+def seen(term: Quantity | None) -> float:
+    """A part of the form without its noise: √max(0, c² − u²), 0 where it was not looked for."""
+    if term is None:
+        return 0.0
+    return math.sqrt(max(0.0, term.value**2 - term.variance))
+
+
+def hidden_form_m(forms: Sequence[tuple[float, FormFit]]) -> float:
+    """What the plan may hide of a form that it shows to be large, at the tightest place.
+
+    Two directions show one component of an oval and two places no barrel. Where what they show
+    is over :data:`LARGE_FORM_M`, as much again may hide between the directions, and half as much
+    between the places. Common practice, no source; below that the floor in the size stands for it.
+    """
+    hidden = 0.0
+    for factor, form in forms:
+        oval = math.hypot(seen(form.lobe_cos), seen(form.lobe_sin))
+        if form.lobes == 1 and 2.0 * oval > LARGE_FORM_M:
+            hidden += abs(factor) * oval
+        if form.barrel is None and 2.0 * seen(form.slope) > LARGE_FORM_M:
+            hidden += abs(factor) * 0.5 * seen(form.slope)
+    return hidden
 
 
 def _way_error(way: Way, label: str) -> Quantity:
@@ -132,10 +197,12 @@ def measure_way(
         )
         for term in way.terms
     ]
-    error = _way_error(way, label)
+    counterpart = _zeroed_at(fit, way, sizes)
+    error = _way_error(way, label) + _zeroing_spot(counterpart, label)
     mean = linear_combination(
         terms=[*((factor, form.mean) for factor, form in forms), (1.0, error)]
     )
+    forms += counterpart
     found = combined_extremes(terms=forms, key=f"{label}:{way.key}")
     slopes = [(factor, form.slope) for factor, form in forms if form.slope is not None]
     evidence = replace(
@@ -143,6 +210,7 @@ def measure_way(
         mean=mean,
         smallest=found.smallest + error if fit.low_judged_at is JudgedAt.EXTREME else mean,
         largest=found.largest + error if fit.high_judged_at is JudgedAt.EXTREME else mean,
+        hidden_form_m=hidden_form_m(forms),
     )
     return WayResult(
         way=way,

@@ -117,6 +117,7 @@ def _remedy_json(remedy: Remedy | None) -> Json | None:
         "instruments": [instrument.key for instrument in remedy.instruments],
         "fittings": remedy.fittings,
         "expanded_uncertainty_m": remedy.expanded_m,
+        "chance_to_decide": remedy.chance,
     }
 
 

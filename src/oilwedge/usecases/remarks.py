@@ -64,6 +64,11 @@ def remark(*, result: FitResult, face: LengthFace) -> Remark | None:
     proves_little = comparison is not None and any(p.proves_little for p in comparison.pairs)
     if proves_little and state is State.RIGHT:
         sentences.append("The ways agree, but with a U this wide their agreement proves little.")
+    if result.measurement.evidence.hidden_form_m and state in (State.RIGHT, State.CANNOT_TELL):
+        sentences.append(
+            "Its form is large, and two places and two directions may hide as much again: read it"
+            " by the full plan."
+        )
     if result.advice is not None:
         sentences.append(advice_sentence(advice=result.advice, face=face))
     if result.apart is not None:

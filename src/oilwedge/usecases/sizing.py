@@ -176,7 +176,7 @@ def _at_reference(
         housing_expansion=material_coefficient(bearing.housing.material),
         journal_expansion=material_coefficient(bearing.journal.material),
         housing_temperature_c=temperature_c,
-        journal_temperature_c=temperature_c,
+        journal_temperature_c=None,  # not written down: as warm as the housing, within a little
         label=estimate.label,
     )
     return replace(estimate, form=replace(estimate.form, mean=mean))

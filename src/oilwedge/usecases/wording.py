@@ -291,11 +291,14 @@ def advice_sentence(*, advice: Advice, face: LengthFace) -> str:
             if remedy.fittings == 1
             else f"{remedy.fittings} times, taken off, cleaned and refitted each time"
         )
+        chance = ""
+        if remedy.chance is not None:
+            chance = f", with a chance of {percent(remedy.chance)}"
         reset = any(one.kind is InstrumentKind.BORE_GAUGE for one in remedy.instruments)
         anew = ", gauge set anew each time" if reset and remedy.fittings > 1 else ""
         return (
-            f"What would decide: {remedy.way.title} with {_instrument_words(remedy)}, {times}"
-            f"{anew}; that brings it to ± {face_uncertainty(remedy.expanded_m, face=face)}"
+            f"What would decide{chance}: {remedy.way.title} with {_instrument_words(remedy)},"
+            f" {times}{anew}; that brings it to ± {face_uncertainty(remedy.expanded_m, face=face)}"
             f" (needed: ± {needed}). Fix the number before you start; do not stop early."
         )
     if advice.best is not None:
