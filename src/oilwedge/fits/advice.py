@@ -255,9 +255,9 @@ def _candidate(
 def chance_to_decide(*, margin_m: float, now_m: float, remedy: Remedy, factor: float) -> float:
     """The chance that a value measured by the remedy clears the limit by its U, on either side.
 
-    The value is at ``margin_m`` from the limit with standard uncertainty ``now_m``; the next one
-    is expected there with both uncertainties in it, and decides where it lies further from the
-    limit than the remedy's U. ``factor`` is that U's k.
+    The value is at ``margin_m`` (m) from the limit with standard uncertainty ``now_m``; the next
+    one is expected there with both uncertainties in it, and decides where it lies further from
+    the limit than the remedy's U. ``factor`` is that U's k.
     """
     spread = math.hypot(now_m, remedy.expanded_m / factor)
     if spread == 0.0:

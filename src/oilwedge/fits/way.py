@@ -83,9 +83,9 @@ def _zeroing_spot(forms: Sequence[tuple[float, FormFit]], label: str) -> Quantit
     goes beyond the unseen form that is in every zeroed gauge already.
     """
     square = sum(
-        seen(form.slope) ** 2 / 3.0
-        + seen(form.barrel) ** 2 * 4.0 / 45.0
-        + (seen(form.lobe_cos) ** 2 + seen(form.lobe_sin) ** 2) / 2.0
+        _seen(form.slope) ** 2 / 3.0
+        + _seen(form.barrel) ** 2 * 4.0 / 45.0
+        + (_seen(form.lobe_cos) ** 2 + _seen(form.lobe_sin) ** 2) / 2.0
         for _, form in forms
     )
     extra = math.sqrt(max(0.0, square - UNSEEN_FORM_M**2 / 3.0))
@@ -97,15 +97,15 @@ def _zeroing_spot(forms: Sequence[tuple[float, FormFit]], label: str) -> Quantit
     return Quantity(0.0, {source: extra}) if extra else exact(0.0)
 
 
-def seen(term: Quantity | None) -> float:
-    """A part of the form without its noise: √max(0, c² − u²), 0 where it was not looked for."""
+def _seen(term: Quantity | None) -> float:
+    """A part of the form (m) without its noise: √max(0, c² − u²), 0 where nobody looked."""
     if term is None:
         return 0.0
     return math.sqrt(max(0.0, term.value**2 - term.variance))
 
 
 def hidden_form_m(forms: Sequence[tuple[float, FormFit]]) -> float:
-    """What the plan may hide of a form that it shows to be large, at the tightest place.
+    """What the plan may hide of a form that it shows to be large, at the tightest place, in metres.
 
     Two directions show one component of an oval and two places no barrel. Where what they show
     is over :data:`LARGE_FORM_M`, as much again may hide between the directions, and half as much
@@ -113,11 +113,11 @@ def hidden_form_m(forms: Sequence[tuple[float, FormFit]]) -> float:
     """
     hidden = 0.0
     for factor, form in forms:
-        oval = math.hypot(seen(form.lobe_cos), seen(form.lobe_sin))
+        oval = math.hypot(_seen(form.lobe_cos), _seen(form.lobe_sin))
         if form.lobes == 1 and 2.0 * oval > LARGE_FORM_M:
             hidden += abs(factor) * oval
-        if form.barrel is None and 2.0 * seen(form.slope) > LARGE_FORM_M:
-            hidden += abs(factor) * 0.5 * seen(form.slope)
+        if form.barrel is None and 2.0 * _seen(form.slope) > LARGE_FORM_M:
+            hidden += abs(factor) * 0.5 * _seen(form.slope)
     return hidden
 
 
