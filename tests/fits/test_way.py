@@ -266,3 +266,9 @@ def test_large_form_may_hide_as_much_again_from_two_directions_or_places(
     form: FormFit, hidden_um: float
 ) -> None:
     assert hidden_form_m([(-1.0, form)]) == pytest.approx(hidden_um * UM)
+
+
+def test_a_gauge_zeroed_at_a_journal_that_nobody_measured_leaves_its_form_open() -> None:
+    alone = {"gap": size("gap", FormFit(mean=exactly(30)))}
+    assert through_the_gauge(alone).evidence.hidden_form_m == pytest.approx(5 * UM)
+    assert through_the_gauge(zeroed(0)).evidence.hidden_form_m == 0.0

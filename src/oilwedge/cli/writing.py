@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import datetime
 import os
 import secrets
@@ -19,7 +20,8 @@ def write_file(path: Path, data: bytes) -> None:
         draft.write_bytes(data)
         os.replace(draft, path)  # noqa: PTH105  (one atomic move over what is there)
     except OSError as error:
-        draft.unlink(missing_ok=True)
+        with contextlib.suppress(OSError):  # a folder without writing refuses this too
+            draft.unlink(missing_ok=True)
         raise InputError(
             Fault(
                 where=Where(file=str(path)),

@@ -19,6 +19,8 @@ from oilwedge.uncertainty.quantity import (
 )
 
 LARGE_FORM_M = 3.0e-6  # taper or out-of-round from which on two places or directions are too few
+# What a journal may have of form that nobody read: makers allow 2 to 20 µm, most of them 5 or 10.
+UNREAD_FORM_M = 5.0e-6
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -121,6 +123,11 @@ def hidden_form_m(forms: Sequence[tuple[float, FormFit]]) -> float:
     return hidden
 
 
+def _unread_form_m(way: Way, counterpart: Sequence[tuple[float, FormFit]]) -> float:
+    """A gauge was zeroed at a journal that nobody measured: its form stays open."""
+    return UNREAD_FORM_M if way.kind is WayKind.ZEROED_GAUGE and not counterpart else 0.0
+
+
 def _way_error(way: Way, label: str) -> Quantity:
     """Give what the way itself leaves open, such as shell crush, as an error of value zero."""
     if way.extra_standard_uncertainty_m == 0.0:
@@ -210,7 +217,7 @@ def measure_way(
         mean=mean,
         smallest=found.smallest + error if fit.low_judged_at is JudgedAt.EXTREME else mean,
         largest=found.largest + error if fit.high_judged_at is JudgedAt.EXTREME else mean,
-        hidden_form_m=hidden_form_m(forms),
+        hidden_form_m=hidden_form_m(forms) + _unread_form_m(way, counterpart),
     )
     return WayResult(
         way=way,

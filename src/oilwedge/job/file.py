@@ -6,6 +6,7 @@ a power cut left half-written stays where it is; the next append marks it and go
 
 from __future__ import annotations
 
+import contextlib
 import os
 import secrets
 from collections.abc import Iterable
@@ -39,7 +40,8 @@ def create_job(*, path: Path, header: JobHeader) -> None:
     except OSError as error:
         raise _cannot(path, "the job file cannot be made", error) from None
     finally:
-        draft.unlink(missing_ok=True)
+        with contextlib.suppress(OSError):  # a folder without writing refuses this too
+            draft.unlink(missing_ok=True)
 
 
 def _move_to_free_name(draft: Path, path: Path) -> None:

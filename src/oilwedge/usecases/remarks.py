@@ -64,10 +64,10 @@ def remark(*, result: FitResult, face: LengthFace) -> Remark | None:
     proves_little = comparison is not None and any(p.proves_little for p in comparison.pairs)
     if proves_little and state is State.RIGHT:
         sentences.append("The ways agree, but with a U this wide their agreement proves little.")
-    if result.measurement.evidence.hidden_form_m and state in (State.RIGHT, State.CANNOT_TELL):
+    if result.measurement.evidence.hidden_form_m and state is State.CANNOT_TELL:
         sentences.append(
-            "Its form is large, and two places and two directions may hide as much again: read it"
-            " by the full plan."
+            "More form may hide than the readings show: read the journal too, by the full plan, in"
+            " three places and four directions."
         )
     if result.advice is not None:
         sentences.append(advice_sentence(advice=result.advice, face=face))

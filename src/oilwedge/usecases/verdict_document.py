@@ -209,9 +209,15 @@ def chance_blocks(*, judgement: Judgement, chance: JointChance | None) -> list[B
 def remark_blocks(*, judgement: Judgement, face: LengthFace) -> list[Block]:
     """What is wrong, where, what to do; then questions, part states, what is missing, notes."""
     blocks: list[Block] = []
-    said = remarks(results=judgement.worst_first(), face=face)
-    if said:
-        blocks.append(Heading(level=2, text="What is wrong, where, what to do"))
+    ordered = judgement.worst_first()
+    groups = (
+        ("What is wrong, where, what to do", lambda state: state is not State.RIGHT),
+        ("Right, with a remark", lambda state: state is State.RIGHT),
+    )
+    for title, belongs in groups:
+        results = [one for one in ordered if belongs(one.verdict.state)]
+        said = remarks(results=results, face=face)
+        blocks += [Heading(level=2, text=title)] if said else []
         for one in said:
             blocks.append(Heading(level=3, text=f"{one.label}: {one.words}"))
             blocks.append(Paragraph(text=" ".join(one.sentences)))
