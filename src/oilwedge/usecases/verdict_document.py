@@ -210,12 +210,12 @@ def remark_blocks(*, judgement: Judgement, face: LengthFace) -> list[Block]:
     """What is wrong, where, what to do; then questions, part states, what is missing, notes."""
     blocks: list[Block] = []
     ordered = judgement.worst_first()
-    groups = (
-        ("What is wrong, where, what to do", lambda state: state is not State.RIGHT),
-        ("Right, with a remark", lambda state: state is State.RIGHT),
-    )
-    for title, belongs in groups:
-        results = [one for one in ordered if belongs(one.verdict.state)]
+    wrong = [one for one in ordered if one.verdict.state is not State.RIGHT]
+    right = [one for one in ordered if one.verdict.state is State.RIGHT]
+    for title, results in (
+        ("What is wrong, where, what to do", wrong),
+        ("Right, with a remark", right),
+    ):
         said = remarks(results=results, face=face)
         blocks += [Heading(level=2, text=title)] if said else []
         for one in said:
