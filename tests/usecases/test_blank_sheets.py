@@ -28,7 +28,7 @@ from oilwedge.report.document import (
 )
 from oilwedge.shop.model import DEFAULT_SHOP
 from oilwedge.usecases.blank_sheets import LimitsShown, blank_sheet_document
-from oilwedge.usecases.planning import Depth, make_plan
+from oilwedge.usecases.planning.plan import Depth, make_plan
 
 # An invented twin, written as a person would write it.
 ENGINE = """

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from oilwedge.engine.file import read_engine
 from oilwedge.usecases.limit_meaning import limit_meaning
-from oilwedge.usecases.planning_words import limits_text
+from oilwedge.usecases.planning.words import limits_text
 
 ENGINE = read_engine(
     """

@@ -5,7 +5,7 @@ from __future__ import annotations
 from oilwedge.engine.file import read_engine
 from oilwedge.engine.layout import LayoutKind
 from oilwedge.engine.skeleton import SkeletonAnswers, write_skeleton
-from oilwedge.usecases.planning_crank import unmeasured_crank
+from oilwedge.usecases.planning.crank import unmeasured_crank
 from oilwedge.usecases.signs import crank_drawing
 
 

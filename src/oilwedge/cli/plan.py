@@ -11,8 +11,8 @@ from oilwedge.cli.face import UnitChoice, length_face, show
 from oilwedge.cli.writing import write_sheet
 from oilwedge.report.document import Paper
 from oilwedge.usecases.opening import open_engine_and_shop
-from oilwedge.usecases.planning import Depth, make_plan
-from oilwedge.usecases.planning_document import plan_document
+from oilwedge.usecases.planning.document import plan_document
+from oilwedge.usecases.planning.plan import Depth, make_plan
 
 
 def plan_command(

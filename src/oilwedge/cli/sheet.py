@@ -12,7 +12,7 @@ from oilwedge.cli.writing import write_sheet
 from oilwedge.report.document import Paper
 from oilwedge.usecases.blank_sheets import LimitsShown, blank_sheet_document
 from oilwedge.usecases.opening import open_engine_and_shop
-from oilwedge.usecases.planning import Depth
+from oilwedge.usecases.planning.plan import Depth
 
 sheet_app = typer.Typer(help="Sheets to print.", no_args_is_help=True)
 

@@ -15,7 +15,7 @@ from oilwedge.units import Dimension, find_unit
 from oilwedge.usecases.importing.cells import read_temperature_c
 from oilwedge.usecases.job_files import open_job
 from oilwedge.usecases.opening import open_engine_and_shop
-from oilwedge.usecases.planning import Depth
+from oilwedge.usecases.planning.plan import Depth
 from oilwedge.usecases.taking.asking import prompt
 from oilwedge.usecases.taking.bench import Bench, asked_bench
 from oilwedge.usecases.taking.session import advance, start

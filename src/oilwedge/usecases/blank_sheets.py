@@ -34,12 +34,12 @@ from oilwedge.report.document import (
     WritingLines,
 )
 from oilwedge.report.form_drawings import FormWord, form_row_figure
-from oilwedge.usecases.planning import Depth, Measurement, Plan, Stage, Step, make_plan
-from oilwedge.usecases.planning_crank import unmeasured_crank
-from oilwedge.usecases.planning_document import cautions, turning_blocks
-from oilwedge.usecases.planning_instruments import ShopList, nominal_of
-from oilwedge.usecases.planning_limits import limits_page
-from oilwedge.usecases.planning_words import (
+from oilwedge.usecases.planning.crank import unmeasured_crank
+from oilwedge.usecases.planning.document import cautions, turning_blocks
+from oilwedge.usecases.planning.instruments import ShopList, nominal_of
+from oilwedge.usecases.planning.limits import limits_page
+from oilwedge.usecases.planning.plan import Depth, Measurement, Plan, Stage, Step, make_plan
+from oilwedge.usecases.planning.words import (
     MANUAL_FIRST,
     direction_text,
     feature_text,

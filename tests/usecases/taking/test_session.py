@@ -12,7 +12,7 @@ from oilwedge.job.record import current_readings
 from oilwedge.metrology.reading import Bound, Reading, ReadingForm
 from oilwedge.shop.file import read_shop
 from oilwedge.shop.model import Shop
-from oilwedge.usecases.planning import Depth
+from oilwedge.usecases.planning.plan import Depth
 from oilwedge.usecases.taking.asking import prompt
 from oilwedge.usecases.taking.bench import Bench, make_bench
 from oilwedge.usecases.taking.session import advance, start

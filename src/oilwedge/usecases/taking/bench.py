@@ -15,7 +15,7 @@ from oilwedge.metrology.reading import Reading
 from oilwedge.shop.model import Shop
 from oilwedge.usecases.importing.names import Names
 from oilwedge.usecases.opening import Opened
-from oilwedge.usecases.planning import Depth, make_plan
+from oilwedge.usecases.planning.plan import Depth, make_plan
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -24,11 +24,11 @@ from oilwedge.report.document import (
     Text,
     Tick,
 )
-from oilwedge.usecases.planning import GaugeSetting, Measurement, Plan, Stage, Step
-from oilwedge.usecases.planning_crank import CrankPosition, Turn, unmeasured_crank
-from oilwedge.usecases.planning_instruments import Capability, WayCheck
-from oilwedge.usecases.planning_strips import StripAdvice
-from oilwedge.usecases.planning_words import (
+from oilwedge.usecases.planning.crank import CrankPosition, Turn, unmeasured_crank
+from oilwedge.usecases.planning.instruments import Capability, WayCheck
+from oilwedge.usecases.planning.plan import GaugeSetting, Measurement, Plan, Stage, Step
+from oilwedge.usecases.planning.strips import StripAdvice
+from oilwedge.usecases.planning.words import (
     CAUTIONS,
     GENERAL_ONLY,
     MANUAL_FIRST,

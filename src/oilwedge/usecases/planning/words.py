@@ -8,7 +8,7 @@ from oilwedge.engine.model import Caps, Engine, Feature, Fit
 from oilwedge.metrology.instrument import GENERIC_INSTRUMENTS, Instrument, InstrumentKind
 from oilwedge.units import format_length
 from oilwedge.usecases.limit_meaning import limit_meaning
-from oilwedge.usecases.planning import Measurement, Stage
+from oilwedge.usecases.planning.plan import Measurement, Stage
 
 MANUAL_FIRST = (
     "The engine maker's manual, local rules and licensed practice come first. Where this plan "

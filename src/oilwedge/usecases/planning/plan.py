@@ -1,7 +1,7 @@
 """The plan: what to measure on an engine, with what, where, and in which order.
 
 Preparations come first, then bare parts, then trial assembly, then the crank in its bearings,
-turned as little as can be. The plan holds values only; planning_document.py puts it in words.
+turned as little as can be. The plan holds values only; document.py puts it in words.
 """
 
 from __future__ import annotations
@@ -13,8 +13,8 @@ from enum import Enum
 from oilwedge.engine.layout import Per
 from oilwedge.engine.model import Engine, Feature, Fit, Shape, WayKind
 from oilwedge.metrology.instrument import Instrument
-from oilwedge.usecases.planning_crank import CrankPlan, CrankPosition, plan_crank, plan_tops
-from oilwedge.usecases.planning_instruments import (
+from oilwedge.usecases.planning.crank import CrankPlan, CrankPosition, plan_crank, plan_tops
+from oilwedge.usecases.planning.instruments import (
     Capability,
     ShopList,
     WayCheck,
@@ -22,7 +22,7 @@ from oilwedge.usecases.planning_instruments import (
     holder_for,
     nominal_of,
 )
-from oilwedge.usecases.planning_strips import StripAdvice, strip_advice
+from oilwedge.usecases.planning.strips import StripAdvice, strip_advice
 
 
 class Depth(Enum):

@@ -19,8 +19,7 @@ from oilwedge.report.document import Text
 from oilwedge.report.terminal import render_terminal
 from oilwedge.shop.model import DEFAULT_SHOP
 from oilwedge.uncertainty.conformity import DecisionRule
-from oilwedge.usecases.planning import Depth, Plan, Stage, make_plan, stage_of
-from oilwedge.usecases.planning_crank import (
+from oilwedge.usecases.planning.crank import (
     Turn,
     cap_positions_deg,
     plan_crank,
@@ -28,10 +27,11 @@ from oilwedge.usecases.planning_crank import (
     shortest_route,
     unmeasured_crank,
 )
-from oilwedge.usecases.planning_document import plan_document, refusal_sentences, ways_table
-from oilwedge.usecases.planning_instruments import Capability, check_ways, one_reading, room_m
-from oilwedge.usecases.planning_strips import strip_advice
-from oilwedge.usecases.planning_words import checks_for, instrument_text, mark_rows, numbers_text
+from oilwedge.usecases.planning.document import plan_document, refusal_sentences, ways_table
+from oilwedge.usecases.planning.instruments import Capability, check_ways, one_reading, room_m
+from oilwedge.usecases.planning.plan import Depth, Plan, Stage, make_plan, stage_of
+from oilwedge.usecases.planning.strips import strip_advice
+from oilwedge.usecases.planning.words import checks_for, instrument_text, mark_rows, numbers_text
 
 
 def layout(

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from oilwedge.engine.model import Engine
 from oilwedge.report.document import Block, Column, Heading, PageBreak, Paragraph, Row, Table, Text
-from oilwedge.usecases.planning_instruments import nominal_of
-from oilwedge.usecases.planning_words import length_text, limits_text, range_text
+from oilwedge.usecases.planning.instruments import nominal_of
+from oilwedge.usecases.planning.words import length_text, limits_text, range_text
 
 
 def limits_page(*, engine: Engine, unit: str) -> list[Block]:

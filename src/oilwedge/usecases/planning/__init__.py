@@ -1,0 +1,1 @@
+"""What to measure, with what, in which order; where to turn the crank."""
