@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime
 import itertools
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
 import pytest
 
@@ -394,10 +395,48 @@ def doubted(now: Standing) -> list[str]:
 
 
 def test_a_failed_check_doubts_everything_since_the_last_good_one(engine: Engine) -> None:
-    first, second, third = read(), read(), read()
-    now = stand(engine, first, zero("mic", "passed"), second, zero("mic", "failed"), third)
+    first, second = read(), read()
+    now = stand(engine, first, zero("mic", "passed"), second, zero("mic", "failed"))
     assert doubted(now) == [second.id]
     assert now.doubted[0].instrument == "mic"
+
+
+def test_after_a_failed_check_every_reading_is_in_doubt_until_one_is_passed(
+    engine: Engine,
+) -> None:
+    before, after, later = read(), read(), read()
+    other, good = read(instrument="mic_two"), read()
+    failed = zero("mic", "failed")
+    now = stand(
+        engine,
+        before,
+        failed,
+        after,
+        zero("mic", "failed"),
+        later,
+        other,
+        zero("mic", "passed"),
+        good,
+    )
+    assert doubted(now) == [before.id, after.id, later.id]
+    assert now.doubted[1].event is failed
+
+
+def test_a_gauge_set_in_a_micrometer_that_failed_is_in_doubt_afterwards_too(
+    engine: Engine,
+) -> None:
+    bore = read("rod_shell_bore", instrument="bore")
+    gap = read("rod_gauge", instrument="bore")
+    assert doubted(stand(engine, zero("mic", "failed"), bore, gap)) == [bore.id]
+    assert doubted(stand(engine, zero("mic", "failed"), zero("bore", "passed"), bore)) == [bore.id]
+    assert doubted(stand(engine, zero("bore", "failed"), zero("mic", "passed"), bore)) == [bore.id]
+    assert doubted(stand(engine, zero("mic", "failed"), zero("mic", "passed"), bore)) == []
+
+
+def test_setting_an_instrument_anew_does_not_clear_a_failed_check(engine: Engine) -> None:
+    again = replace(read(), setting="2")
+    now = stand(engine, read(), zero("mic", "failed"), again)
+    assert again.id in doubted(now)
 
 
 def test_without_a_good_check_before_a_failed_one_doubts_all(engine: Engine) -> None:

@@ -50,7 +50,7 @@ class Ended:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Doubted:
-    """A reading in doubt, because its instrument failed a zero check afterwards."""
+    """A reading in doubt, because its instrument failed a zero check before or after it."""
 
     reading: Reading
     event: Event
@@ -146,6 +146,9 @@ class _Reader:
         self.conditions: dict[PartNumber, Condition] = {}
         self.steps_m: dict[FeatureNumber, float] = {}
         self.since_good_check: dict[str, list[Reading]] = {}
+        self.failed: dict[
+            str, Event
+        ] = {}  # the last check of an instrument, while it is a failed one
         self.doubted: list[Doubted] = []
         self.confirmed_ids: set[str] = set()
         self.confirmed_sizes: set[FeatureNumber] = set()
@@ -187,7 +190,11 @@ class _Reader:
             reading = replace(reading, fitting=reading.fitting + refits)
         self.current.setdefault(where, []).append(reading)
         for key in self._behind(reading):
-            self.since_good_check.setdefault(key, []).append(reading)
+            failed = self.failed.get(key)
+            if failed is not None:  # set anew or not: nobody saw it show zero since
+                self.doubted.append(Doubted(reading=reading, event=failed, instrument=key))
+            else:
+                self.since_good_check.setdefault(key, []).append(reading)
 
     def _behind(self, reading: Reading) -> Iterable[str]:
         """The instrument, and those that it is set in: all their zeros are in its reading.
@@ -255,10 +262,13 @@ class _Reader:
     def _zero_check(self, event: Event) -> None:
         key = event.instrument or event.subject
         readings = self.since_good_check.pop(key, [])
-        if event.value != "passed":
-            self.doubted += [
-                Doubted(reading=reading, event=event, instrument=key) for reading in readings
-            ]
+        if event.value == "passed":
+            self.failed.pop(key, None)
+            return
+        self.failed[key] = event
+        self.doubted += [
+            Doubted(reading=reading, event=event, instrument=key) for reading in readings
+        ]
 
     def _confirmed(self, event: Event) -> None:
         if event.value:
