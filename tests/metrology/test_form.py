@@ -15,6 +15,7 @@ from oilwedge.metrology.form import (
     out_of_round,
     residual_scatter,
     taper,
+    with_sections,
 )
 from oilwedge.uncertainty.quantity import ErrorSource, Quantity, SourceKind, exact
 
@@ -233,3 +234,54 @@ def test_tapers_alike_cancel() -> None:
 def test_readings_are_needed() -> None:
     with pytest.raises(ValueError, match="one of each per reading"):
         form_design(positions=(), angles_deg=())
+
+
+def worn_at_the_top() -> tuple[list[float | None], list[float | None], list[Quantity]]:
+    """A cylinder, 64 µm oval at the top and round below; each reading known to 1 µm."""
+    spots = [(z, angle) for z in (-1.0, 0.0, 1.0) for angle in (0.0, 90.0)]
+    values = []
+    for z, angle in spots:
+        oval = 32e-6 * math.cos(math.radians(2 * angle)) if z == -1.0 else 0.0
+        key = ErrorSource(key=f"{z} {angle}", kind=SourceKind.REPEATABILITY, words="scatter")
+        values.append(Quantity(0.092 + oval, {key: 1e-6}))
+    return [z for z, _ in spots], [angle for _, angle in spots], values
+
+
+def test_an_oval_at_one_end_only_is_judged_where_it_is() -> None:
+    positions, angles, values = worn_at_the_top()
+    one_oval = fit_form(positions=positions, angles_deg=angles, values=values)
+    averaged = out_of_round(fit=one_oval, key="c")
+    assert averaged is not None
+    assert averaged.value == pytest.approx(64e-6 / 3, rel=0.01)
+    form = with_sections(fit=one_oval, positions=positions, angles_deg=angles, values=values)
+    worst = out_of_round(fit=form, key="c")
+    assert worst is not None
+    assert worst.value == pytest.approx(64e-6, rel=0.01)
+    assert worst.standard_uncertainty == pytest.approx(math.sqrt(2) * 1e-6, rel=0.01)
+
+
+def test_the_largest_and_smallest_of_sections_are_where_the_oval_is() -> None:
+    positions, angles, values = worn_at_the_top()
+    form = with_sections(
+        fit=fit_form(positions=positions, angles_deg=angles, values=values),
+        positions=positions,
+        angles_deg=angles,
+        values=values,
+    )
+    found = combined_extremes(terms=[(1.0, form)], key="c")
+    assert found.largest.value == pytest.approx(0.092032, abs=1e-6)
+    assert found.smallest.value == pytest.approx(0.091968, abs=1e-6)
+    assert (found.largest_at, found.smallest_at) == (-1.0, -1.0)
+    piston = FormFit(mean=Quantity(0.0919, {}))
+    clearance = combined_extremes(terms=[(1.0, form), (-1.0, piston)], key="p")
+    assert clearance.smallest.value == pytest.approx(68e-6, abs=1e-6)
+    assert clearance.largest.value == pytest.approx(132e-6, abs=1e-6)
+
+
+def test_in_one_direction_a_section_shows_its_own_size() -> None:
+    positions, angles, values = worn_at_the_top()
+    fit = fit_form(positions=positions, angles_deg=angles, values=values)
+    form = with_sections(fit=fit, positions=positions, angles_deg=angles, values=values)
+    across = form.along(angle_deg=0.0)
+    assert across.section_at(position=-1.0).mean.value == pytest.approx(0.092032, abs=1e-9)
+    assert across.section_at(position=1.0).mean.value == pytest.approx(0.092, abs=1e-9)

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import math
+
 import numpy as np
 import pytest
 
 from oilwedge.metrology.form import form_design, residual_scatter
-from oilwedge.metrology.scatter import scatter_within
+from oilwedge.metrology.scatter import scatter_of_repeats, scatter_within
 
 Z = (-1.0, -1.0, 1.0, 1.0)
 ANGLES = (0.0, 90.0, 0.0, 90.0)
@@ -46,3 +48,12 @@ def test_it_estimates_the_scatter_of_a_reading() -> None:
 def test_a_fitting_of_one_reading_each_tells_no_scatter() -> None:
     design = form_design(positions=(None, None), angles_deg=(None, None))
     assert scatter_within(design=design, values=[1.0, 2.0], groups=[1, 2]) == (None, 0.0)
+
+
+def test_repeats_of_a_spot_scatter_whatever_the_form() -> None:
+    """Two spots 1 mm apart, each read twice 2 µm apart: s² = 2·(2 µm)²/2 over 2, so √2 µm."""
+    values = [0.001, 0.001002, 0.002, 0.002002]
+    s, freedom = scatter_of_repeats(values=values, spots=["a", "a", "b", "b"])
+    assert freedom == 2
+    assert s == pytest.approx(math.sqrt(2) * 1e-6, rel=1e-9)
+    assert scatter_of_repeats(values=values, spots=[1, 2, 3, 4]) == (None, 0.0)

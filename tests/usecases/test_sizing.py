@@ -158,7 +158,7 @@ def test_scatter_is_pooled_over_like_features_of_one_instrument(bench: Bench) ->
     groups: dict[tuple[str, int], list[Any]] = {}
     for reading in bench.judge().standing.readings:
         groups.setdefault((reading.feature, reading.number), []).append(reading)
-    pooled = pooled_scatter(engine=bench.engine, groups=groups)
+    pooled = pooled_scatter(engine=bench.engine, groups=groups, models={})
     assert set(pooled) == {("crank_end_gap", "dial gauge"), ("rod_journal", "mic")}
     journals = pooled["rod_journal", "mic"]
     # three groups of four at ±1 µm: 3·4·1²/(3·3)
@@ -170,10 +170,34 @@ def test_a_bound_carries_no_scatter_into_the_pool(bench: Bench) -> None:
     bench.read("rod_gauge", 1, 0.040, bound=Bound.AT_LEAST)
     bench.read("rod_gauge", 1, 0.045)
     groups = {("rod_gauge", 1): list(bench.judge().standing.readings)}
-    assert pooled_scatter(engine=bench.engine, groups=groups) == {}
+    assert pooled_scatter(engine=bench.engine, groups=groups, models={}) == {}
 
 
 def test_a_ground_journal_takes_its_scatter_with_it(bench: Bench) -> None:
     bench.journal(1, 47.972)
     bench.work("rod_journals", WorkKind.GROUND, 1)
     assert ("rod_journal", 1) not in bench.judge().sizes
+
+
+def worn_journal(bench: Bench, *, repeats: int = 1, scatter_mm: float = 0.0) -> Any:
+    """Oval by 20 µm at the front and round at the rear, read in two directions."""
+    for n in range(repeats):
+        off = scatter_mm * (1 if n % 2 else -1)
+        bench.read("rod_journal", 1, 47.980 + off, "front", "along", instrument="mic")
+        bench.read("rod_journal", 1, 47.960 - off, "front", "across", instrument="mic")
+        bench.read("rod_journal", 1, 47.970 + off, "rear", "along", instrument="mic")
+        bench.read("rod_journal", 1, 47.970 - off, "rear", "across", instrument="mic")
+    return bench.judge().sizes["rod_journal", 1]
+
+
+def test_an_oval_at_one_end_only_is_not_averaged_away(bench: Bench) -> None:
+    found = worn_journal(bench)
+    assert found.out_of_round.value == pytest.approx(20 * UM, rel=0.02)
+    assert found.out_of_round.expanded().half_width < 5 * UM
+    assert any("each place is judged by itself" in note for note in found.notes)
+
+
+def test_what_is_left_over_is_scatter_where_repeats_scatter_as_much(bench: Bench) -> None:
+    found = worn_journal(bench, repeats=2, scatter_mm=0.01)
+    assert not found.form.sections
+    assert found.repeatability.standard_deviation_m > 5 * UM

@@ -115,7 +115,8 @@ def hidden_form_m(forms: Sequence[tuple[float, FormFit]]) -> float:
     """
     hidden = 0.0
     for factor, form in forms:
-        oval = math.hypot(_seen(form.lobe_cos), _seen(form.lobe_sin))
+        sections = [one.form for one in form.sections] or [form]
+        oval = max(math.hypot(_seen(one.lobe_cos), _seen(one.lobe_sin)) for one in sections)
         if form.lobes == 1 and 2.0 * oval > LARGE_FORM_M:
             hidden += abs(factor) * oval
         if form.barrel is None and 2.0 * _seen(form.slope) > LARGE_FORM_M:

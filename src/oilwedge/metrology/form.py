@@ -33,6 +33,7 @@ __all__ = [
     "Design",
     "Extremes",
     "FormFit",
+    "Section",
     "combined_extremes",
     "debiased_magnitude",
     "extremes",
@@ -40,6 +41,7 @@ __all__ = [
     "form_design",
     "out_of_round",
     "taper",
+    "with_sections",
 ]
 
 # A term is fitted when the readings carry at least this much of it (root mean square of its
@@ -72,6 +74,8 @@ class FormFit:
     """The fitted form; a term that the readings do not carry is None.
 
     ``residual_s_m`` is √(Σ residual²/ν), or None where ν, ``degrees_of_freedom``, is 0.
+    ``sections`` are the places fitted each by itself (mean and lobe), where one oval for the
+    whole length does not do; empty otherwise.
     """
 
     mean: Quantity
@@ -83,6 +87,7 @@ class FormFit:
     residual_s_m: float | None = None
     degrees_of_freedom: int = 0
     confounded: bool = False
+    sections: tuple[Section, ...] = ()
 
     def at(self, *, position: float, angle_deg: float | None = None) -> Quantity:
         """The fitted size at one place; without a direction, its average over all directions."""
@@ -98,13 +103,36 @@ class FormFit:
     def along(self, *, angle_deg: float) -> FormFit:
         """The form as it shows in one direction only: the lobe goes into the mean."""
         mean = linear_combination(terms=[(1.0, self.mean), *self._lobe_terms(angle_deg)])
-        return replace(self, mean=mean, lobe_cos=None, lobe_sin=None, lobes=0)
+        sections = tuple(
+            replace(one, form=one.form.along(angle_deg=angle_deg)) for one in self.sections
+        )
+        return replace(self, mean=mean, lobe_cos=None, lobe_sin=None, lobes=0, sections=sections)
+
+    def section_at(self, *, position: float) -> FormFit:
+        """Mean and lobe at one place: its own section if there is one, else the whole form's."""
+        for one in self.sections:
+            if one.position == position:
+                return one.form
+        return FormFit(
+            mean=self.at(position=position),
+            lobe_cos=self.lobe_cos,
+            lobe_sin=self.lobe_sin,
+            lobes=self.lobes,
+        )
 
     def _lobe_terms(self, angle_deg: float) -> list[tuple[float, Quantity]]:
         if self.lobe_cos is None or self.lobe_sin is None:
             return []
         twice = 2.0 * math.radians(angle_deg)
         return [(math.cos(twice), self.lobe_cos), (math.sin(twice), self.lobe_sin)]
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Section:
+    """One place along the length, fitted by itself."""
+
+    position: float
+    form: FormFit
 
 
 @lru_cache(maxsize=1024)
@@ -225,6 +253,27 @@ def fit_form(
     )
 
 
+def with_sections(
+    *,
+    fit: FormFit,
+    positions: Sequence[float | None],
+    angles_deg: Sequence[float | None],
+    values: Sequence[Quantity],
+) -> FormFit:
+    """The same form with each place that was read in two directions or more fitted by itself."""
+    sections = []
+    for position in sorted({one for one in positions if one is not None}):
+        here = [i for i, one in enumerate(positions) if one == position]
+        own = fit_form(
+            positions=[None] * len(here),
+            angles_deg=[angles_deg[i] for i in here],
+            values=[values[i] for i in here],
+        )
+        if own.lobes:
+            sections.append(Section(position=position, form=own))
+    return replace(fit, sections=tuple(sections))
+
+
 def taper(*, fit: FormFit, key: str) -> Quantity | None:
     """|2·slope|: end against end over the whole length, with the noise bias taken out."""
     if fit.slope is None:
@@ -235,8 +284,13 @@ def taper(*, fit: FormFit, key: str) -> Quantity | None:
 def out_of_round(*, fit: FormFit, key: str) -> Quantity | None:
     """2·√(lobe_cos² + lobe_sin²): largest minus smallest diameter, noise bias taken out.
 
-    Two-point: a part with an odd number of lobes looks round to it.
+    Two-point: a part with an odd number of lobes looks round to it. With sections, that of the
+    worst place.
     """
+    if fit.sections:
+        found = [out_of_round(fit=one.form, key=f"{key}:{one.position}") for one in fit.sections]
+        known = [one for one in found if one is not None]
+        return max(known, key=lambda one: one.value, default=None)
     if fit.lobe_cos is None or fit.lobe_sin is None:
         return None
     components = [fit.lobe_cos * 2.0, fit.lobe_sin * 2.0]
@@ -248,8 +302,11 @@ def combined_extremes(*, terms: Sequence[tuple[float, FormFit]], key: str) -> Ex
 
     For a clearance: (+1, bore), (−1, journal). Along the length the terms add place by place (a
     taper of the bore may follow that of the journal). The lobes add in amplitude, because each
-    part turns against the other.
+    part turns against the other. Where a form has sections, every place is taken by itself.
     """
+    places = sorted({one.position for _, fit in terms for one in fit.sections})
+    if places:
+        return _extremes_of_sections(terms=terms, places=places, key=key)
     along: list[Quantity | None] = []
     for name in ("mean", "slope", "barrel"):
         found = [(f, getattr(fit, name)) for f, fit in terms if getattr(fit, name) is not None]
@@ -263,3 +320,24 @@ def combined_extremes(*, terms: Sequence[tuple[float, FormFit]], key: str) -> Ex
         if fit.lobe_cos is not None and fit.lobe_sin is not None and factor
     ]
     return _form_extremes(mean=mean, slope=slope, barrel=barrel, lobes=lobes, key=key)
+
+
+def _extremes_of_sections(
+    *, terms: Sequence[tuple[float, FormFit]], places: Sequence[float], key: str
+) -> Extremes:
+    """The smallest and the largest of all places, each with the lobes that it has there."""
+    found = [
+        combined_extremes(
+            terms=[(factor, fit.section_at(position=place)) for factor, fit in terms],
+            key=f"{key}:{place}",
+        )
+        for place in places
+    ]
+    lowest = min(range(len(places)), key=lambda i: found[i].smallest.value)
+    highest = max(range(len(places)), key=lambda i: found[i].largest.value)
+    return Extremes(
+        smallest=found[lowest].smallest,
+        largest=found[highest].largest,
+        smallest_at=places[lowest],
+        largest_at=places[highest],
+    )

@@ -32,3 +32,23 @@ def scatter_within(
         return None, 0.0
     residual = given - matrix @ found
     return math.sqrt(float(residual @ residual) / freedom), float(freedom)
+
+
+def scatter_of_repeats(
+    *, values: Sequence[float], spots: Sequence[Hashable]
+) -> tuple[float | None, float]:
+    """(s, ν) of readings at one spot in one fitting, pooled over the spots, whatever the form.
+
+    In the unit of the values; None with ν = 0 where nothing was read twice.
+    """
+    groups: dict[Hashable, list[float]] = {}
+    for value, spot in zip(values, spots, strict=True):
+        groups.setdefault(spot, []).append(value)
+    freedom = sum(len(group) - 1 for group in groups.values())
+    if freedom < 1:
+        return None, 0.0
+    square = 0.0
+    for group in groups.values():
+        level = sum(group) / len(group)
+        square += sum((value - level) ** 2 for value in group)
+    return math.sqrt(square / freedom), float(freedom)

@@ -8,16 +8,18 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from enum import Enum
 
 from oilwedge.metrology.bounds import bounds_of
 from oilwedge.metrology.form import (
     Extremes,
     FormFit,
-    extremes,
+    combined_extremes,
     fit_form,
     form_design,
     out_of_round,
     taper,
+    with_sections,
 )
 from oilwedge.metrology.instrument import Instrument
 from oilwedge.metrology.reading import Bound, Reading
@@ -30,13 +32,20 @@ from oilwedge.metrology.reading_error import (
     with_errors,
 )
 from oilwedge.metrology.repeatability import Pooled, Repeatability, choose_repeatability
-from oilwedge.metrology.scatter import scatter_within
+from oilwedge.metrology.scatter import scatter_of_repeats, scatter_within
 from oilwedge.metrology.thermal import ORDINARY_WORKSHOP, Coefficient, Workshop
 from oilwedge.uncertainty.quantity import ErrorSource, Quantity, SourceKind
 
 # What a part's form may hide where nobody looked: ± this, rectangular, for each of taper and
 # out-of-round that the plan would show and the readings do not. Common practice, no source.
 UNSEEN_FORM_M = 2.0e-6
+
+
+class FormModel(Enum):
+    """Whether one oval serves for the whole length, or each place has its own."""
+
+    ONE_OVAL = "one oval"
+    EACH_PLACE = "each place by itself"
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -85,15 +94,7 @@ class SizeEstimate:
         """Smallest and largest over place and direction, from the fitted form."""
         if self.form is None:
             return None
-        f = self.form
-        return extremes(
-            mean=f.mean,
-            slope=f.slope,
-            barrel=f.barrel,
-            lobe_cos=f.lobe_cos,
-            lobe_sin=f.lobe_sin,
-            key=self.label,
-        )
+        return combined_extremes(terms=[(1.0, self.form)], key=self.label)
 
 
 def estimate_size(
@@ -110,13 +111,16 @@ def estimate_size(
     measurand: Measurand = Measurand.SIZE,
     usual_instrument: str = "micrometer",
     length_m: float | None = None,
+    form_model: FormModel = FormModel.ONE_OVAL,
 ) -> SizeEstimate:
     """Size, form and bounds of one feature from readings that are resolved to absolute values.
 
     ``places`` gives each planned place its z in [−1, 1] (front to rear), ``directions`` each
     planned direction its angle in degrees; a place or direction that is not among them counts
     towards the mean only. Taper and out-of-round are given only for a feature whose form is
-    judged. Sources as in reading_error.py; temperature as in thermal.py.
+    judged. Sources as in reading_error.py; temperature as in thermal.py. ``form_model`` is for
+    readings that do not follow one oval over the length (usecases find out): then what is left
+    over is form and no scatter.
     """
     measured = [
         correct_reading(
@@ -148,21 +152,20 @@ def estimate_size(
         return replace(empty, notes=_bound_notes(empty))
     positions = [places.get(c.reading.place) for c in values]
     angles = [directions.get(c.reading.direction) for c in values]
-    repeatabilities = _repeatabilities(values, positions, angles, pooled)
-    form = fit_form(
-        positions=positions,
-        angles_deg=angles,
-        values=[
-            with_errors(
-                label=label,
-                corrected=c,
-                repeatability=repeatabilities[c.instrument.key],
-                instruments=instruments,
-                measurand=measurand,
-            )
-            for c in values
-        ],
-    )
+    repeatabilities = _repeatabilities(values, positions, angles, pooled, form_model)
+    quantities = [
+        with_errors(
+            label=label,
+            corrected=c,
+            repeatability=repeatabilities[c.instrument.key],
+            instruments=instruments,
+            measurand=measurand,
+        )
+        for c in values
+    ]
+    form = fit_form(positions=positions, angles_deg=angles, values=quantities)
+    if form_model is FormModel.EACH_PLACE:
+        form = with_sections(fit=form, positions=positions, angles_deg=angles, values=quantities)
     return finish_estimate(
         empty=empty,
         form=form,
@@ -219,13 +222,18 @@ def _repeatabilities(
     positions: Sequence[float | None],
     angles: Sequence[float | None],
     pooled: Pooled | None,
+    form_model: FormModel,
 ) -> dict[str, Repeatability]:
-    design = form_design(positions=tuple(positions), angles_deg=tuple(angles))
-    scatter, freedom = scatter_within(
-        design=design,
-        values=[c.value_m for c in values],
-        groups=[(c.reading.fitting, c.reading.setting) for c in values],
-    )
+    plain = [c.value_m for c in values]
+    groups = [(c.reading.fitting, c.reading.setting) for c in values]
+    if form_model is FormModel.EACH_PLACE:
+        spots = [
+            (z, angle, *group) for z, angle, group in zip(positions, angles, groups, strict=True)
+        ]
+        scatter, freedom = scatter_of_repeats(values=plain, spots=spots)
+    else:
+        design = form_design(positions=tuple(positions), angles_deg=tuple(angles))
+        scatter, freedom = scatter_within(design=design, values=plain, groups=groups)
     used = distinct_instruments(values)
     found = {}
     for instrument in used:
@@ -298,6 +306,11 @@ def _form_notes(form: FormFit, unseen: Sequence[str], *, form_judged: bool) -> t
         notes.append(
             "Place and direction changed together, so taper and out-of-round cannot be told "
             "apart; read each place in each direction."
+        )
+    if form.sections:
+        notes.append(
+            "The readings do not follow one oval over the length: each place is judged by itself, "
+            "and the worst one counts. Repeat them once to tell form from misreading."
         )
     if form_judged and form.lobes == 1:
         notes.append(

@@ -15,14 +15,18 @@ from oilwedge.metrology.instrument import Instrument
 from oilwedge.metrology.reading import Bound, Reading, ReadingForm
 from oilwedge.metrology.reading_error import Measurand
 from oilwedge.metrology.repeatability import Pooled, pool
-from oilwedge.metrology.scatter import scatter_within
-from oilwedge.metrology.size import SizeEstimate, estimate_size
+from oilwedge.metrology.scatter import scatter_of_repeats, scatter_within
+from oilwedge.metrology.size import FormModel, SizeEstimate, estimate_size
 from oilwedge.metrology.strip_size import estimate_strip
 from oilwedge.metrology.thermal import Coefficient, clearance_to_reference
 from oilwedge.shop.model import Shop
 from oilwedge.tables.expansion import expansion_coefficient
 
 FeatureNumber = tuple[str, int]
+
+# Readings of an honest plan leave over less than this many times their scatter in all but one
+# of 10,000 cases (normal, known scatter).
+FAR_FROM_SCATTER = 4.0
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -130,16 +134,56 @@ def _scatter_of(feature: Feature, readings: Sequence[Reading]) -> tuple[float | 
     )
 
 
+def form_models(
+    *,
+    engine: Engine,
+    groups: Mapping[FeatureNumber, Sequence[Reading]],
+    instruments: Mapping[str, Instrument],
+) -> dict[FeatureNumber, FormModel]:
+    """Name the features whose readings do not follow one oval over the length.
+
+    What is left over then is far more (:data:`FAR_FROM_SCATTER` times) than repeats of the same
+    spot scatter, or, where nothing was repeated, than the instrument is known to.
+    """
+    found = {}
+    for (key, number), readings in groups.items():
+        feature = engine.features[key]
+        plain = [reading for reading in readings if reading.bound is Bound.NONE]
+        if not feature.form_judged or len(plain) < 4:
+            continue
+        left_m, _ = _scatter_of(feature, plain)
+        spots = [(r.place, r.direction, r.fitting, r.setting) for r in plain]
+        repeats_m, _ = scatter_of_repeats(values=[r.value_m for r in plain], spots=spots)
+        used = {reading.instrument or feature.instrument for reading in plain}
+        known_m = max(_known_scatter_m(instruments.get(one)) for one in used)
+        if left_m is not None and left_m > FAR_FROM_SCATTER * max(known_m, repeats_m or 0.0):
+            found[key, number] = FormModel.EACH_PLACE
+    return found
+
+
+def _known_scatter_m(instrument: Instrument | None) -> float:
+    if instrument is None:
+        return 0.0
+    if instrument.repeatability_m is not None:
+        return max(instrument.repeatability_m, 0.5 * instrument.resolution_m)
+    return max(0.5 * instrument.permissible_error_m, instrument.resolution_m)
+
+
 def pooled_scatter(
-    *, engine: Engine, groups: Mapping[FeatureNumber, Sequence[Reading]]
+    *,
+    engine: Engine,
+    groups: Mapping[FeatureNumber, Sequence[Reading]],
+    models: Mapping[FeatureNumber, FormModel],
 ) -> dict[tuple[str, str], Pooled]:
     """Pool the scatter of like features measured with one instrument: by (feature, instrument).
 
     Only features read with one instrument throughout take part, for mixed readings tell no one's
-    scatter.
+    scatter; and only those that follow the form, for what the others leave over is form.
     """
     parts: dict[tuple[str, str], list[tuple[float | None, float]]] = {}
-    for (key, _), readings in groups.items():
+    for (key, number), readings in groups.items():
+        if (key, number) in models:
+            continue
         feature = engine.features[key]
         used = {reading.instrument or feature.instrument for reading in readings}
         plain = [reading for reading in readings if reading.bound is Bound.NONE]
@@ -196,7 +240,8 @@ def estimate_sizes(
             value_m = values_m[reading.id]
             reading = replace(reading, value_m=value_m, form=ReadingForm.ABSOLUTE)
         groups.setdefault((reading.feature, reading.number), []).append(reading)
-    pooled = pooled_scatter(engine=engine, groups=groups)
+    models = form_models(engine=engine, groups=groups, instruments=shop.instruments)
+    pooled = pooled_scatter(engine=engine, groups=groups, models=models)
     bearings = bearings_by_gap(engine)
     instruments: Mapping[str, Instrument] = shop.instruments
     sizes = {}
@@ -211,6 +256,7 @@ def estimate_sizes(
                 instruments=instruments,
                 pooled=pooled.get((key, group[0].instrument or feature.instrument)),
                 bearing=bearings.get(key),
+                form_model=models.get((key, number), FormModel.ONE_OVAL),
             )
         except UnknownNameError as error:
             where = Where(file=f"reading of {feature.label(number)}")
@@ -229,6 +275,7 @@ def _estimate(
     instruments: Mapping[str, Instrument],
     pooled: Pooled | None,
     bearing: Bearing | None,
+    form_model: FormModel,
 ) -> SizeEstimate:
     label = feature.label(number)
     planned = (*feature.quick_places, *feature.places)
@@ -248,6 +295,7 @@ def _estimate(
             measurand=_measurand(feature),
             usual_instrument=feature.instrument,
             length_m=feature.length_m,
+            form_model=form_model,
         )
     if bearing is None:
         return estimate
