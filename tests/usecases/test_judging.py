@@ -20,6 +20,8 @@ from oilwedge.job.questions import QuestionKind
 from oilwedge.metrology.reading import Bound, ReadingForm
 from oilwedge.uncertainty.conformity import DecisionRule
 from oilwedge.uncertainty.quantity import SourceKind
+from oilwedge.usecases.remarks import remark
+from oilwedge.usecases.wording import LengthFace
 
 Bench = Any  # the fixture of conftest.py
 UM = 1e-6
@@ -406,6 +408,21 @@ def test_a_whole_feature_a_turn_off_holds_the_clearance_up(bench: Bench) -> None
     assert bench.result("rod_bearing").verdict.state is State.PAST_SERVICE
 
 
+def test_a_whole_feature_a_turn_off_does_not_hold_its_form_up(bench: Bench) -> None:
+    """A turn of the thimble is in every reading alike; taper is a difference of two of them."""
+    bench.journal(1, 47.472, taper_mm=0.020)
+    result = bench.result("rod_journal_taper")
+    assert result.verdict.state is State.PAST_SERVICE
+    assert not result.questions
+    assert [q.kind for q in bench.judge().questions] == [QuestionKind.SIZE_A_TURN_OFF]
+
+
+def test_one_reading_a_turn_off_holds_the_form_up(bench: Bench) -> None:
+    bench.journal(1, 47.972)
+    bench.read("rod_journal", 1, 47.472, "front", "along", instrument="mic")
+    assert bench.result("rod_journal_taper").verdict.doubt is Doubt.QUESTION
+
+
 def test_a_turn_is_seen_where_the_engine_file_gives_limits_and_no_nominal(bench: Bench) -> None:
     bench.journal(1, 54.488, feature="main_journal")
     (question,) = bench.judge().questions
@@ -424,6 +441,39 @@ def test_a_failed_zero_check_doubts_what_rests_on_that_micrometer(bench: Bench) 
     assert (result.verdict.state, result.verdict.doubt) == (State.CANNOT_TELL, Doubt.ZERO_CHECK)
     assert len(result.doubted) == 6  # the bore gauge was set in it
     assert result.advice is None
+
+
+def test_a_zero_that_is_off_in_all_readings_does_not_touch_the_form(bench: Bench) -> None:
+    bench.zero("mic", "passed")
+    bench.journal(1, 47.972)
+    bench.zero("mic", "failed")
+    result = bench.result("rod_journal_taper")
+    assert result.verdict.state is State.RIGHT
+    assert not result.doubted
+    assert bench.result("rod_journal_size").verdict.doubt is Doubt.ZERO_CHECK
+
+
+@pytest.mark.parametrize(("instrument", "setting"), [("mic_two", "1"), ("mic", "2")])
+def test_a_zero_that_is_off_in_some_readings_does_touch_the_form(
+    bench: Bench, instrument: str, setting: str
+) -> None:
+    """Front by a zero that failed, rear by another: their difference is no taper."""
+    bench.zero("mic", "passed")
+    for place, one, zeroing in (("front", "mic", "1"), ("rear", instrument, setting)):
+        for way in ("along", "across"):
+            bench.read("rod_journal", 1, 47.972, place, way, instrument=one, setting=zeroing)
+    bench.zero("mic", "failed")
+    assert bench.result("rod_journal_taper").verdict.doubt is Doubt.ZERO_CHECK
+
+
+def test_each_instrument_that_failed_is_named_with_its_own_count(bench: Bench) -> None:
+    bench.journal(1, 47.972)
+    bench.bore(1, 48.010)
+    bench.zero("mic", "failed")
+    bench.zero("bore", "failed")
+    said = " ".join(remark(result=bench.result("rod_bearing"), face=LengthFace()).sentences)
+    assert "micrometer 25 to 75 failed its zero check; 6 readings here rest on it" in said
+    assert "set in the micrometer failed its zero check; 2 readings here rest on it" in said
 
 
 def test_a_doubted_way_that_counts_in_the_result_keeps_it_from_deciding(bench: Bench) -> None:

@@ -188,7 +188,7 @@ def _fit_json(result: FitResult, *, face: LengthFace) -> Json:
         "likely_causes": [{"cause": one.cause, "check": one.check} for one in measurement.causes],
         "what_would_decide": _advice_json(result.advice),
         "questions": [_question_json(one, face=face) for one in result.questions],
-        "readings_in_doubt": [one.reading.id for one in result.doubted],
+        "readings_in_doubt": list(dict.fromkeys(one.reading.id for one in result.doubted)),
         "stands_apart_by": quantity_json(result.apart.difference) if result.apart else None,
         "budget": budget_json(evidence.mean) if evidence.mean is not None else [],
     }

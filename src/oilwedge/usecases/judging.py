@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from oilwedge.engine.model import Engine, Feature, Fit, Judged, Place, Shape, Term
@@ -146,7 +146,7 @@ def _judge_one(*, bench: _Bench, key: str, fit: Fit, number: int) -> FitResult:
         size_shift_m=_size_shift_m(bench=bench, fit=fit, number=number),
     )
     asked = _questions_of(bench=bench, fit=fit, number=number, measurement=measurement)
-    doubted = _doubted_of(bench=bench, measurement=measurement, sizes=sizes)
+    doubted = _doubted_of(bench=bench, fit=fit, measurement=measurement, sizes=sizes)
     verdict = judge_fit(
         evidence=measurement.evidence,
         limits=limits,
@@ -195,8 +195,11 @@ def _waits_for(question: Question, fit: Fit, engine: Engine) -> bool:
     """Say whether a fit cannot be judged before the question is answered.
 
     The clearance between a ground journal and its undersize shells is judged whatever the
-    undersize is; the size itself is not, for its limits are those of the undersize.
+    undersize is; the size itself is not, for its limits are those of the undersize. Taper and
+    out-of-round are differences within the feature: what is off in all its readings cancels.
     """
+    if question.kind is QuestionKind.SIZE_A_TURN_OFF and fit.judged is not Judged.SIZE:
+        return False
     return question.holds_up or (
         question.kind in (QuestionKind.SIZE_NOT_STATED, QuestionKind.FAR_FROM_NOMINAL)
         and _judges_a_size(fit, engine)
@@ -230,18 +233,36 @@ def _has_readings(bench: _Bench, terms: Sequence[Term], number: int) -> bool:
 
 
 def _doubted_of(
-    *, bench: _Bench, measurement: FitMeasurement, sizes: Mapping[str, SizeEstimate]
+    *,
+    bench: _Bench,
+    fit: Fit,
+    measurement: FitMeasurement,
+    sizes: Mapping[str, SizeEstimate],
 ) -> tuple[Doubted, ...]:
-    """The readings behind the result whose instrument failed a zero check."""
-    counted = [way for way in measurement.ways if _counts(way, measurement)]
-    ids = {
-        reading
-        for way in counted
+    """The readings behind the result whose instrument failed a zero check.
+
+    A zero that is off in all readings of a feature cancels in its form.
+    """
+    features = dict.fromkeys(
+        term.feature
+        for way in measurement.ways
+        if _counts(way, measurement)
         for term in way.way.terms
         if term.feature in sizes
-        for reading in sizes[term.feature].readings
-    }
-    return tuple(one for one in bench.standing.doubted if one.reading.id in ids)
+    )
+    found: list[Doubted] = []
+    for feature in features:
+        ids = set(sizes[feature].readings)
+        doubted = [one for one in bench.standing.doubted if one.reading.id in ids]
+        if fit.judged is Judged.SIZE or not _off_alike(doubted, ids):
+            found += doubted
+    return tuple(found)
+
+
+def _off_alike(doubted: Sequence[Doubted], ids: Collection[str]) -> bool:
+    """Whether all these readings are in doubt, taken by one instrument as it was set once."""
+    taken = {(one.reading.instrument, one.reading.setting) for one in doubted}
+    return {one.reading.id for one in doubted} == set(ids) and len(taken) == 1
 
 
 def _counts(way: WayResult, measurement: FitMeasurement) -> bool:

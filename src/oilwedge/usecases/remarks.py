@@ -9,6 +9,7 @@ from oilwedge.engine.model import Engine, Per
 from oilwedge.fits.limits import Condition
 from oilwedge.fits.verdict import State
 from oilwedge.job.entry import Event
+from oilwedge.job.standing import Doubted
 from oilwedge.usecases.judgement import FitResult, Judgement
 from oilwedge.usecases.signs import shown_value
 from oilwedge.usecases.wording import (
@@ -34,18 +35,26 @@ class Remark:
 
 
 def _doubt_sentences(result: FitResult) -> list[str]:
-    """Say which instrument failed its zero check, and how many readings that puts in doubt."""
-    if not result.doubted:
-        return []
-    first, count = result.doubted[0], len(result.doubted)
-    note = f" ({first.event.note})" if first.event.note else ""
-    title = result.instrument_titles.get(first.instrument, first.instrument)
-    readings = "one reading" if count == 1 else f"{count} readings"
-    verb = "is" if count == 1 else "are"
-    return [
-        f"The {title} failed its zero check{note}; {readings} since its last good check {verb} in"
-        " doubt. Set it and measure again."
-    ]
+    """Say which instruments failed their zero check, and how many readings that puts in doubt."""
+    by_instrument: dict[str, dict[str, Doubted]] = {}
+    for one in result.doubted:
+        by_instrument.setdefault(one.instrument, {})[one.reading.id] = one
+    sentences = []
+    for instrument, doubted in by_instrument.items():
+        event = next(iter(doubted.values())).event
+        note = f" ({event.note})" if event.note else ""
+        title = result.instrument_titles.get(instrument, instrument)
+        count = len(doubted)
+        rest = (
+            "one reading here rests on it and is"
+            if count == 1
+            else (f"{count} readings here rest on it and are")
+        )
+        sentences.append(
+            f"The {title} failed its zero check{note}; {rest} in doubt. Set it, check its zero"
+            " again, then measure again."
+        )
+    return sentences
 
 
 def remark(*, result: FitResult, face: LengthFace) -> Remark | None:

@@ -342,7 +342,7 @@ def test_an_instrument_can_be_taken_back(ready: Hand) -> None:
 
 
 def test_a_check_of_the_zero_is_kept_and_names_the_instrument(ready: Hand) -> None:
-    ready.type("47.972", "zero failed")
+    assert "in doubt: set it and check it again" in ready.type("47.972", "zero failed")
     event = ready.events[-1]
     assert (event.kind, event.instrument, event.value) == (EventKind.ZERO_CHECK, "mic2", "failed")
     assert ready.state.setting == 1

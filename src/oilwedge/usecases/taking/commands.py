@@ -200,9 +200,10 @@ def _zero_check(bench: Bench, state: State, words: str, tick: Tick) -> Step:
         person=state.person,
         time=tick.now,
     )
-    return Step(
-        state=stored(state, event), messages=(f"Zero of {key}: {result}.",), entries=(event,)
-    )
+    said = f"Zero of {key}: {result}."
+    if result != "passed":
+        said += " Until it passes a check, what it reads is in doubt: set it and check it again."
+    return Step(state=stored(state, event), messages=(said,), entries=(event,))
 
 
 def _told(state: State, *, what: str, now: str, example: str) -> Step:
