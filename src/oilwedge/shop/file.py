@@ -11,7 +11,7 @@ from pydantic import ValidationError
 
 from oilwedge.errors import Fault, ShopFileError
 from oilwedge.shop.instruments_file import read_instruments
-from oilwedge.shop.model import Shop
+from oilwedge.shop.model import Shop, TradeWords
 from oilwedge.shop.schema import ShopTable
 from oilwedge.shop.strips_file import read_strips
 from oilwedge.toml_faults import Findings, note_shape_faults, without
@@ -53,6 +53,7 @@ def check_shop(text: str, *, file: str) -> CheckedShop:
         instruments=read_instruments(table.instruments, findings=findings),
         strips=read_strips(table.strips, findings=findings),
         people=table.people,
+        words=TradeWords(end_float=table.words.end_float, shell=table.words.shell),
         text=text,
         digest=hashlib.sha256(text.encode("utf-8", "surrogatepass")).hexdigest(),
     )

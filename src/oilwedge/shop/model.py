@@ -9,6 +9,14 @@ from oilwedge.metrology.instrument import GENERIC_INSTRUMENTS, Instrument, Instr
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
+class TradeWords:
+    """What the shop calls things for which the trade has two words."""
+
+    end_float: str = "end float"  # or "end play"
+    shell: str = "shell"  # or "insert"
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
 class Shop:
     """What a shop owns. ``text`` is the file as written, ``digest`` its SHA-256."""
 
@@ -16,6 +24,7 @@ class Shop:
     instruments: Mapping[str, Instrument] = field(default_factory=dict)
     strips: Mapping[str, Strip] = field(default_factory=dict)
     people: Mapping[str, str] = field(default_factory=dict)  # short name: full name
+    words: TradeWords = TradeWords()
     text: str = ""
     digest: str = ""
 

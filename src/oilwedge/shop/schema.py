@@ -106,6 +106,13 @@ class ShopIdentityTable(Table):
     name: Text = ""
 
 
+class WordsTable(Table):
+    """[words]: which of two words of the trade the shop says."""
+
+    end_float: Literal["end float", "end play"] = "end float"
+    shell: Literal["shell", "insert"] = "shell"
+
+
 class ShopTable(Table):
     """A whole shop file."""
 
@@ -114,3 +121,4 @@ class ShopTable(Table):
     instruments: dict[str, InstrumentTable] = {}
     strips: dict[str, StripTable] = {}
     people: dict[str, Text] = {}
+    words: WordsTable = WordsTable()

@@ -42,8 +42,12 @@ RANGE_SLACK_M = 2.5e-3  # the largest undersize of the trade, and the end of a s
 
 
 def plain(text: str) -> str:
-    """One spelling for many: small letters; blanks, hyphens, underscores and dots are one."""
-    return re.sub(r"[\s_\-.,:#]+", " ", text.casefold()).strip()
+    """One spelling for many: small letters; blanks, hyphens, underscores and dots are one.
+
+    Two words of the trade for one thing are one as well: an insert is a shell, end play is float.
+    """
+    one = re.sub(r"[\s_\-.,:#]+", " ", text.casefold()).strip()
+    return re.sub(r"\binsert(s?)\b", r"shell\1", one).replace("end play", "end float")
 
 
 class SubjectSort(Enum):
