@@ -11,6 +11,7 @@ from __future__ import annotations
 import subprocess
 import sys
 import time
+from pathlib import Path
 
 CASES = (
     # cylinders, repeats of every reading, times judged
@@ -24,54 +25,13 @@ CASES = (
 )
 
 
-def engine_text(cylinders: int) -> str:
-    order = ", ".join(str(n) for n in range(1, cylinders + 1))
-    angles = ", ".join(f'"{n * 180 % 360} deg"' for n in range(cylinders))
-    return f"""
-format = 1
-[engine]
-name = "Long row of {cylinders} (invented)"
-[layout]
-kind = "in-line"
-cylinders = {cylinders}
-numbering = "1 at the front"
-firing_order = [{order}]
-throw_angles = [{angles}]
-main_bearings = {cylinders + 1}
-caps = "separate"
-[features.rod_journal]
-nominal = "47.980 mm"
-tolerance = ["-0.015 mm", "0 mm"]
-length = "22 mm"
-[features.rod_shell_bore]
-size = ["48.001 mm", "48.014 mm"]
-[features.rod_housing_bore]
-size = ["51.000 mm", "51.015 mm"]
-[features.rod_upper_wall]
-size = ["1.497 mm", "1.503 mm"]
-[features.rod_lower_wall]
-size = ["1.497 mm", "1.503 mm"]
-[features.main_journal]
-size = ["54.980 mm", "54.995 mm"]
-[features.main_shell_bore]
-size = ["55.019 mm", "55.032 mm"]
-[features.cylinder_bore]
-size = ["82.000 mm", "82.020 mm"]
+BENCH_FOUR = Path(__file__).parents[1] / "tests" / "data" / "bench_four.toml"
+MORE_FITS = """
 [features.piston_skirt]
 size = ["81.958 mm", "81.978 mm"]
-[fits.rod_bearing]
-build = ["0.021 mm", "0.049 mm"]
-service = "0.060 mm"
-[fits.main_bearing]
-build = ["0.024 mm", "0.052 mm"]
-service = "0.065 mm"
 [fits.piston_clearance]
 build = ["0.022 mm", "0.062 mm"]
 service = "0.100 mm"
-[fits.rod_journal_size]
-[fits.rod_journal_taper]
-build = "0.005 mm"
-service = "0.010 mm"
 [fits.rod_journal_out_of_round]
 build = "0.005 mm"
 service = "0.010 mm"
@@ -83,6 +43,27 @@ build = "0.010 mm"
 [fits.cylinder_out_of_round]
 build = "0.010 mm"
 """
+
+
+def engine_text(cylinders: int) -> str:
+    """The sizes and limits of the tests' bench engine, on as many cylinders as are wanted."""
+    order = ", ".join(str(n) for n in range(1, cylinders + 1))
+    angles = ", ".join(f'"{n * 180 % 360} deg"' for n in range(cylinders))
+    head = f"""
+format = 1
+[engine]
+name = "Long row of {cylinders} (invented)"
+[layout]
+kind = "in-line"
+cylinders = {cylinders}
+numbering = "1 at the front"
+firing_order = [{order}]
+throw_angles = [{angles}]
+main_bearings = {cylinders + 1}
+caps = "separate"
+"""
+    _, features, rest = BENCH_FOUR.read_text(encoding="utf-8").partition("[features.")
+    return head + features + rest + MORE_FITS
 
 
 def one_case(cylinders: int, repeats: int, times: int) -> None:

@@ -15,25 +15,6 @@ from oilwedge.job.file import JobWriter, create_job, read_job
 from oilwedge.job.header import JobHeader
 from oilwedge.metrology.reading import Reading
 
-ENGINE = """
-format = 1
-[engine]
-name = "Bench four"
-[layout]
-kind = "in-line"
-cylinders = 4
-numbering = "1 at the front"
-firing_order = [1, 3, 4, 2]
-throw_angles = ["0 deg", "180 deg", "180 deg", "0 deg"]
-main_bearings = 5
-caps = "separate"
-[features.rod_journal]
-nominal = "47.98 mm"
-tolerance = ["-0.015 mm", "0 mm"]
-[fits.rod_bearing]
-build = ["0.021 mm", "0.049 mm"]
-from = "Invented manual, page 12"
-"""
 PROGRAM = """
 import sys
 import typer
@@ -50,8 +31,8 @@ OPTIONS = ["--feature", "rod journal 1", "--unit", "mm", "--instrument", "microm
 
 
 @pytest.fixture
-def folder(tmp_path: Path) -> Path:
-    (tmp_path / "engine.toml").write_text(ENGINE, encoding="utf-8")
+def folder(tmp_path: Path, bench_engine_text: str) -> Path:
+    (tmp_path / "engine.toml").write_text(bench_engine_text, encoding="utf-8")
     return tmp_path
 
 

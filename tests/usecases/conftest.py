@@ -1,4 +1,4 @@
-"""An invented engine, an invented shop, and a bench at which readings are typed."""
+"""A bench at which readings are typed and judged."""
 
 from __future__ import annotations
 
@@ -12,114 +12,11 @@ from oilwedge.engine.file import read_engine
 from oilwedge.engine.model import Engine
 from oilwedge.job.entry import Entry, Event, EventKind, WorkKind
 from oilwedge.metrology.reading import Bound, Reading, ReadingForm
-from oilwedge.shop.file import read_shop
 from oilwedge.shop.model import Shop
 from oilwedge.uncertainty.conformity import DecisionRule
 from oilwedge.usecases.judgement import FitResult, Judgement
 from oilwedge.usecases.judging import judge
 
-ENGINE = """
-format = 1
-[engine]
-name = "Bench four (invented)"
-[layout]
-kind = "in-line"
-cylinders = 4
-numbering = "1 at the front"
-firing_order = [1, 3, 4, 2]
-throw_angles = ["0 deg", "180 deg", "180 deg", "0 deg"]
-main_bearings = 5
-caps = "separate"
-[features.rod_journal]
-nominal = "47.980 mm"
-tolerance = ["-0.015 mm", "0 mm"]
-length = "20 mm"
-[features.rod_shell_bore]
-size = ["48.001 mm", "48.014 mm"]
-[features.rod_housing_bore]
-size = ["51.000 mm", "51.015 mm"]
-[features.rod_upper_wall]
-size = ["1.497 mm", "1.503 mm"]
-[features.rod_lower_wall]
-size = ["1.497 mm", "1.503 mm"]
-[features.main_journal]
-size = ["54.980 mm", "54.995 mm"]
-[features.main_shell_bore]
-size = ["55.019 mm", "55.032 mm"]
-[features.cylinder_bore]
-size = ["82.000 mm", "82.020 mm"]
-[features.top_ring_gap]
-[features.crank_end_gap]
-[features.crank_runout_reading]
-[fits.rod_bearing]
-build = ["0.021 mm", "0.049 mm"]
-service = "0.060 mm"
-from = "Invented manual, page 12"
-[fits.main_bearing]
-build = ["0.024 mm", "0.052 mm"]
-service = "0.065 mm"
-[fits.main_bearing.numbers.3]
-build = ["0.044 mm", "0.072 mm"]
-service = "0.085 mm"
-[fits.rod_journal_size]
-[fits.rod_journal_taper]
-build = "0.005 mm"
-service = "0.010 mm"
-[fits.top_ring_gap]
-build = ["0.20 mm", "0.35 mm"]
-[fits.crank_end_float]
-build = ["0.08 mm", "0.24 mm"]
-service = "0.30 mm"
-[fits.crank_runout]
-build = "0.015 mm"
-meaning = "bend"
-"""
-SHOP = """
-format = 1
-[instruments.mic]
-title = "micrometer 25 to 75"
-kind = "micrometer"
-range = ["25 mm", "75 mm"]
-resolution = "0.001 mm"
-permissible_error = "0.002 mm"
-repeatability = "0.001 mm"
-setting = "0.0005 mm"
-setup = "0.001 mm"
-[instruments.mic_two]
-title = "another micrometer 25 to 75"
-kind = "micrometer"
-range = ["25 mm", "75 mm"]
-resolution = "0.001 mm"
-permissible_error = "0.002 mm"
-repeatability = "0.001 mm"
-setting = "0.0005 mm"
-setup = "0.001 mm"
-[instruments.bore]
-title = "bore gauge, set in the micrometer"
-kind = "bore gauge"
-range = ["35 mm", "75 mm"]
-resolution = "0.001 mm"
-permissible_error = "0.001 mm"
-repeatability = "0.001 mm"
-set_in = "mic"
-setting = "0.001 mm"
-setup = "0.001 mm"
-[instruments.ball]
-title = "ball micrometer"
-kind = "ball micrometer"
-range = ["0 mm", "25 mm"]
-resolution = "0.001 mm"
-permissible_error = "0.002 mm"
-repeatability = "0.001 mm"
-setup = "0.001 mm"
-[strips.narrow]
-title = "narrow strip (invented)"
-range = ["0.025 mm", "0.075 mm"]
-bars = [
-    { clearance = "0.025 mm" }, { clearance = "0.038 mm" },
-    { clearance = "0.050 mm" }, { clearance = "0.075 mm" },
-]
-"""
 MM = 1e-3
 
 
@@ -250,13 +147,13 @@ class Bench:
 
 
 @pytest.fixture(scope="session")
-def bench_engine() -> Engine:
-    return read_engine(ENGINE, file="engine.toml")
+def engine(bench_engine: Engine) -> Engine:
+    return bench_engine
 
 
 @pytest.fixture(scope="session")
-def bench_shop() -> Shop:
-    return read_shop(SHOP, file="shop.toml")
+def shop(small_shop: Shop) -> Shop:
+    return small_shop
 
 
 @pytest.fixture
@@ -268,11 +165,13 @@ MakeBench = Callable[..., Bench]
 
 
 @pytest.fixture(scope="session")
-def new_bench(bench_engine: Engine, bench_shop: Shop) -> MakeBench:
+def new_bench(bench_engine: Engine, bench_engine_text: str, bench_shop: Shop) -> MakeBench:
     """A fresh bench each time, for properties that try many; other text makes another engine."""
 
     def make(engine_text: str = "", **changes: object) -> Bench:
-        engine = read_engine(ENGINE + engine_text, file="e.toml") if engine_text else bench_engine
+        engine = bench_engine
+        if engine_text:
+            engine = read_engine(bench_engine_text + engine_text, file="e.toml")
         if changes:
             engine = replace(engine, **changes)  # type: ignore[arg-type]
         return Bench(engine=engine, shop=bench_shop)

@@ -5,12 +5,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from oilwedge.engine.file import read_engine
 from oilwedge.engine.model import Engine
 from oilwedge.job.entry import Entry, Event, EventKind, WorkKind
 from oilwedge.job.record import current_readings
 from oilwedge.metrology.reading import Bound, Reading, ReadingForm
-from oilwedge.shop.file import read_shop
 from oilwedge.shop.model import Shop
 from oilwedge.usecases.planning.plan import Depth
 from oilwedge.usecases.taking.asking import prompt
@@ -18,52 +16,7 @@ from oilwedge.usecases.taking.bench import Bench, make_bench
 from oilwedge.usecases.taking.session import advance, start
 from oilwedge.usecases.taking.state import State, Step, Tick
 
-ENGINE = """
-format = 1
-[engine]
-name = "Bench four"
-[layout]
-kind = "in-line"
-cylinders = 4
-numbering = "1 at the front"
-firing_order = [1, 3, 4, 2]
-throw_angles = ["0 deg", "180 deg", "180 deg", "0 deg"]
-main_bearings = 5
-caps = "separate"
-[features.rod_journal]
-nominal = "47.98 mm"
-tolerance = ["-0.015 mm", "0 mm"]
-[features.crank_end_gap]
-[fits.rod_bearing]
-build = ["0.021 mm", "0.049 mm"]
-service = "0.060 mm"
-from = "Invented manual, page 12"
-[fits.crank_end_float]
-build = ["0.10 mm", "0.28 mm"]
-"""
-SHOP = """
-[instruments.mic2]
-title = "outside micrometer 25 to 50"
-kind = "micrometer"
-range = ["25 mm", "50 mm"]
-resolution = "0.001 mm"
-permissible_error = "0.004 mm"
-[strips.fine]
-title = "fine strip"
-range = ["0.025 mm", "0.076 mm"]
-bars = [{width = "2.5 mm", clearance = "0.025 mm"}, {width = "0.8 mm", clearance = "0.076 mm"}]
-"""
 TWELVE = datetime.datetime(2026, 3, 1, 12, tzinfo=datetime.UTC)
-
-
-@pytest.fixture(scope="module")
-def engine() -> Engine:
-    return read_engine(ENGINE, file="engine.toml")
-
-
-@pytest.fixture(scope="module")
-def shop() -> Shop:
-    return read_shop(SHOP, file="shop.toml")
 
 
 @dataclass
@@ -523,9 +476,9 @@ LINES = st.lists(
 
 
 @given(lines=LINES)
-def test_no_line_crashes_and_coming_back_finds_the_same_record(lines: list[str]) -> None:
-    engine = read_engine(ENGINE, file="engine.toml")
-    shop = read_shop(SHOP, file="shop.toml")
+def test_no_line_crashes_and_coming_back_finds_the_same_record(
+    engine: Engine, shop: Shop, lines: list[str]
+) -> None:
     bench = make_bench(
         engine=engine, shop=shop, features=["rod_journal", "crank_end_gap"], number=1
     )
