@@ -84,7 +84,7 @@ def test_a_turn_of_the_thimble_is_asked_back_and_set_aside(demo) -> None:
     bearing = four.fit("cam_bearing", 3)
     assert (bearing.verdict.state, bearing.verdict.doubt) == (State.CANNOT_TELL, Doubt.QUESTION)
     said = four.says("cam bearing 3")
-    assert "cam journal 3, rear across: 26.449 mm" in said
+    assert "Cam journal 3, rear across: 26.449 mm" in said
     assert "a turn of 0.50 mm on the thimble" in said
     assert "set aside" in said
     mean = four.judgement.sizes["cam_journal", 3].mean

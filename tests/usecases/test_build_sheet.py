@@ -63,7 +63,7 @@ def test_part_states_and_what_to_measure_again_are_said(measured: Bench) -> None
     measured.is_now("rod_shells", "new")
     measured.work("rod_journals", WorkKind.GROUND, 1, step_mm=0.25)
     text = words(sheet(measured))
-    assert "rod journal 1: 4 readings from before the rod journals were ground stay on" in text
+    assert "Rod journal 1: 4 readings from before the rod journals were ground stay on" in text
     assert "Measure again: rod journal 1" in text
     assert "rod shells, all new" in text
 

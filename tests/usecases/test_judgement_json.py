@@ -123,3 +123,13 @@ def test_complete_counts_the_unmeasured_too(bench: Bench) -> None:
     bench.bore(1, 48.010)
     assert strict(bench)["all_right"] is True
     assert strict(bench, complete=True)["all_right"] is False
+
+
+def test_each_wearing_part_says_what_it_is(bench: Bench) -> None:
+    bench.journal(1, 47.972)
+    bench.is_now("rod_shells", "new")
+    found = fit_of(strict(bench), "rod_bearing")["conditions"]
+    assert sorted(found, key=lambda one: str(one["part"])) == [
+        {"part": "rod journals", "condition": "not stated"},
+        {"part": "rod shells", "condition": "new"},
+    ]

@@ -9,8 +9,10 @@ import pytest
 
 from oilwedge.engine.model import JudgedAt, Place
 from oilwedge.fits.advice import Advice, Remedy
+from oilwedge.fits.evidence import Evidence
 from oilwedge.fits.limits import LimitName
 from oilwedge.fits.verdict import Proof, State
+from oilwedge.job.entry import WorkKind
 from oilwedge.metrology.instrument import GENERIC_INSTRUMENTS
 from oilwedge.metrology.reading import Bound
 from oilwedge.uncertainty.conformity import DecisionRule
@@ -23,6 +25,7 @@ from oilwedge.usecases.wording import (
     face_uncertainty,
     finding_sentence,
     missing_words,
+    one_sided_words,
     percent,
     place_words,
     proved_phrase,
@@ -131,6 +134,20 @@ def test_close_to_the_limit_is_said(bench: Bench) -> None:
     assert "chance it is inside" in sentence
 
 
+@pytest.mark.parametrize(
+    ("um", "words"),
+    [
+        (20, "too tight, close to the low limit"),
+        (50, "loose, close to the high limit"),
+        (58, "loose, close to the service limit"),
+        (62, "past service limit, close to it"),
+    ],
+)
+def test_what_is_not_right_says_which_limit_is_close(bench: Bench, um: float, words: str) -> None:
+    result = measured(bench, um)
+    assert verdict_words(fit=result.fit, verdict=result.verdict) == words
+
+
 def test_a_plain_right_needs_no_reason(bench: Bench) -> None:
     assert why(result=measured(bench, 35), face=MM) == ""
 
@@ -201,6 +218,45 @@ def test_one_sided_readings_are_said_as_such(bench: Bench) -> None:
     bench.read("rod_strip", 1, 0.020, instrument="narrow", bound=Bound.AT_MOST)
     sentence = why(result=bench.result("rod_bearing"), face=MM)
     assert sentence == "at most 0.020 mm, and its low limit is 0.021 mm"
+
+
+@pytest.mark.parametrize(
+    ("mm", "bound", "words"),
+    [
+        (0.025, Bound.AT_MOST, "at most 0.025 mm: not past the service limit; not too loose;"),
+        (0.025, Bound.AT_LEAST, "at least 0.025 mm: not too tight; right or loose: cannot tell"),
+    ],
+)
+def test_a_one_sided_reading_that_cannot_decide_is_said_first(
+    bench: Bench, mm: float, bound: Bound, words: str
+) -> None:
+    bench.read("rod_strip", 1, mm, instrument="narrow", bound=bound)
+    assert why(result=bench.result("rod_bearing"), face=MM).startswith(words)
+
+
+@pytest.mark.parametrize(
+    ("least_um", "most_um", "mean", "words"),
+    [
+        (25, None, None, "at least 0.025 mm"),
+        (25, 75, None, "at least 0.025 mm, at most 0.075 mm"),
+        (
+            75,
+            25,
+            None,
+            "at the loosest place at least 0.075 mm, at the tightest place at most 0.025 mm",
+        ),
+        (None, 25, value(40, 3), "at the tightest place at most 0.025 mm"),
+    ],
+)
+def test_bounds_of_single_places_are_said_as_such(
+    least_um: float | None, most_um: float | None, mean: Quantity | None, words: str
+) -> None:
+    evidence = Evidence(
+        mean=mean,
+        at_least_m=None if least_um is None else least_um * UM,
+        at_most_m=None if most_um is None else most_um * UM,
+    )
+    assert one_sided_words(evidence, face=MM) == words
 
 
 def test_finding_sentences_say_kept_or_broken_proved_or_not(bench: Bench) -> None:
@@ -314,6 +370,7 @@ def test_once_is_said_as_once(bench: Bench) -> None:
     advice = Advice(needed_m=5 * UM, remedies=(remedy(bench, 1),), best=None)
     sentence = advice_sentence(advice=advice, face=MM)
     assert ", once; that brings it" in sentence
+    assert "Fix the number" not in sentence
     assert "set anew" not in sentence
 
 
@@ -332,14 +389,18 @@ def test_an_uncertainty_has_two_digits_at_the_most() -> None:
 
 
 def test_conditions_say_which_limits_held(bench: Bench) -> None:
-    assert "taken as re-used" in condition_words(verdict=measured(bench, 35).verdict)
+    assert "taken as re-used" in condition_words(measured(bench, 35))
     bench.is_now("rod_shells", "re-used")
     bench.is_now("rod_journals", "re-used")
-    said = condition_words(verdict=bench.result("rod_bearing").verdict)
+    said = condition_words(bench.result("rod_bearing"))
     assert said == "re-used parts: build limits and service limit"
     bench.is_now("rod_shells", "new")
-    said = condition_words(verdict=bench.result("rod_bearing").verdict)
-    assert said == "new parts: build limits only"
+    said = condition_words(bench.result("rod_bearing"))
+    assert said == "rod shells are new: build limits only"
+    bench.work("rod_journals", WorkKind.GROUND)
+    said = condition_words(bench.result("rod_bearing"))
+    assert "rod journals are machined" in said
+    assert "rod shells are new" in said
 
 
 def test_rules_in_words() -> None:

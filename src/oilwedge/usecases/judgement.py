@@ -8,6 +8,7 @@ from enum import Enum
 
 from oilwedge.engine.model import Engine, Fit, Place
 from oilwedge.fits.advice import Advice
+from oilwedge.fits.limits import Condition
 from oilwedge.fits.methods import FitMeasurement
 from oilwedge.fits.neighbours import Apart
 from oilwedge.fits.verdict import State, Verdict
@@ -46,7 +47,10 @@ class RuleChoice(Enum):
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class FitResult:
-    """One fit of one bearing, cylinder or valve, judged."""
+    """One fit of one bearing, cylinder or valve, judged.
+
+    ``conditions`` says by its title what each part is whose wear decides on the limits.
+    """
 
     key: str
     number: int
@@ -60,6 +64,7 @@ class FitResult:
     places: tuple[Place, ...] = ()
     feature_titles: Mapping[str, str] = field(default_factory=dict)
     instrument_titles: Mapping[str, str] = field(default_factory=dict)
+    conditions: Mapping[str, Condition] = field(default_factory=dict)
 
     @property
     def label(self) -> str:

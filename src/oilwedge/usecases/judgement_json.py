@@ -173,6 +173,10 @@ def _fit_json(result: FitResult, *, face: LengthFace) -> Json:
         "limits": {name.name.lower(): verdict.limits.value_of(name) for name in LimitName},
         "limits_from": result.fit.limits_from,
         "condition": verdict.limits.condition.value,
+        "conditions": [
+            {"part": part, "condition": condition.value}
+            for part, condition in result.conditions.items()
+        ],
         "service_limit_holds": verdict.limits.service_holds,
         "findings": [_finding_json(one) for one in verdict.findings],
         "chance_inside": None

@@ -140,9 +140,14 @@ def _judge_one(*, bench: _Bench, key: str, fit: Fit, number: int) -> FitResult:
         if (feature, number) in bench.sizes
     }
     measurement = measure_fit(fit=fit, label=fit.label(number), sizes=sizes, shapes=bench.shapes)
+    titles = bench.engine.part_titles
+    conditions = {
+        titles.get(part, part): bench.standing.condition(part=part, number=number)
+        for part in fit.parts
+    }
     limits = limits_in_force(
         fit=fit,
-        conditions=[bench.standing.condition(part=part, number=number) for part in fit.parts],
+        conditions=conditions.values(),
         size_shift_m=_size_shift_m(bench=bench, fit=fit, number=number),
     )
     asked = _questions_of(bench=bench, fit=fit, number=number, measurement=measurement)
@@ -166,6 +171,7 @@ def _judge_one(*, bench: _Bench, key: str, fit: Fit, number: int) -> FitResult:
         places=_places(bench=bench, measurement=measurement),
         instrument_titles={one.instrument: _title(bench.shop, one.instrument) for one in doubted},
         feature_titles={name: bench.engine.features[name].title for name in used},
+        conditions=conditions,
     )
 
 

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from oilwedge.engine.model import Engine, Per
-from oilwedge.fits.limits import Condition
-from oilwedge.fits.verdict import State
+from oilwedge.fits.limits import Condition, LimitName
+from oilwedge.fits.verdict import Doubt, State
 from oilwedge.job.entry import Event
 from oilwedge.job.standing import Doubted
 from oilwedge.usecases.judgement import FitResult, Judgement
@@ -15,9 +15,11 @@ from oilwedge.usecases.signs import shown_value
 from oilwedge.usecases.wording import (
     LengthFace,
     advice_sentence,
+    be,
     condition_words,
     percent,
     question_sentence,
+    still_to_be_read,
     verdict_words,
     what_to_do,
     why,
@@ -26,7 +28,7 @@ from oilwedge.usecases.wording import (
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Remark:
-    """What is to be said of one fit beyond its line in the table."""
+    """What is to be said of one fit, or of several alike, beyond their lines in the table."""
 
     label: str
     words: str
@@ -57,17 +59,41 @@ def _doubt_sentences(result: FitResult) -> list[str]:
     return sentences
 
 
+def _build_limits_only(result: FitResult) -> list[str]:
+    """Say which part keeps the service limit from allowing what the build limits do not."""
+    verdict = result.verdict
+    limits = verdict.limits
+    if limits.service_holds or verdict.state not in (State.TOO_TIGHT, State.TOO_LOOSE):
+        return []
+    broken = [one.limit for one in verdict.findings if one.inside is False]
+    given = {LimitName.LOW: limits.service_low_m, LimitName.HIGH: limits.service_high_m}
+    if all(given.get(limit) is None for limit in broken):
+        return []
+    return [_sentence(condition_words(result))]
+
+
+def _sentence(text: str) -> str:
+    return f"{capital(text)}."
+
+
+def capital(text: str) -> str:
+    """The text with a capital at its start."""
+    return text[:1].upper() + text[1:]
+
+
 def remark(*, result: FitResult, face: LengthFace) -> Remark | None:
     """Say what is wrong, where, and what to do; None where there is nothing to say."""
     sentences = []
     state = result.verdict.state
     # What is right and only close to its limit stands in a line with its like.
+    # A failed zero check has its own sentences, with the instrument's name.
     reason = "" if state is State.RIGHT else why(result=result, face=face)
-    if reason:
-        sentences.append(f"{reason[0].upper()}{reason[1:]}.")
+    if reason and result.verdict.doubt is not Doubt.ZERO_CHECK:
+        sentences.append(_sentence(reason))
+    sentences += _build_limits_only(result)
     to_do = what_to_do(fit=result.fit, verdict=result.verdict)
     sentences += [to_do] if to_do else []
-    sentences += [question_sentence(question=one, face=face) for one in result.questions]
+    sentences += [capital(question_sentence(question=one, face=face)) for one in result.questions]
     sentences += _doubt_sentences(result)
     comparison = result.measurement.comparison
     proves_little = comparison is not None and any(p.proves_little for p in comparison.pairs)
@@ -93,7 +119,7 @@ def remark(*, result: FitResult, face: LengthFace) -> Remark | None:
             " may run on. New parts would have to meet the build limits."
         )
     if result.verdict.limits.condition is Condition.UNSTATED and state is State.LOOSE:
-        sentences.append(f"Note: {condition_words(verdict=result.verdict)}.")
+        sentences.append(f"Note: {condition_words(result)}.")
     checks = tuple(f"{one.cause}: {one.check}" for one in result.measurement.causes)
     if checks:
         sentences.append("Usual causes, most likely first, and the check that tells each apart:")
@@ -108,15 +134,39 @@ def remark(*, result: FitResult, face: LengthFace) -> Remark | None:
 
 
 def remarks(*, results: Sequence[FitResult], face: LengthFace) -> tuple[Remark, ...]:
-    """All remarks, in the order of the results; what was not measured is left to its own list."""
-    found = []
+    """All remarks, in the order of the results; what was not measured is left to its own list.
+
+    What is to be said of several fits in the same words is said once, with all their names.
+    """
+    alike: dict[Remark, list[FitResult]] = {}
     for result in results:
         if result.verdict.state in (State.NOT_MEASURED, State.NO_LIMITS):
             continue
         said = remark(result=result, face=face)
         if said is not None:
-            found.append(said)
-    return tuple(found)
+            alike.setdefault(replace(said, label=""), []).append(result)
+    return tuple(replace(said, label=_labels(ones)) for said, ones in alike.items())
+
+
+def _labels(results: Sequence[FitResult]) -> str:
+    """All their names: "rod bearing 1 to 4, rod bearing 6 and crank end float"."""
+    by_kind: dict[str, list[FitResult]] = {}
+    for result in results:
+        by_kind.setdefault(result.key, []).append(result)
+    labels = []
+    for ones in by_kind.values():
+        fit = ones[0].fit
+        if fit.per is Per.ENGINE:
+            labels.append(fit.title)
+            continue
+        runs = number_ranges([one.number for one in ones]).split(", ")
+        labels += [f"{fit.title} {run}" for run in runs]
+    return and_list(labels)
+
+
+def and_list(words: Sequence[str]) -> str:
+    """ "a, b and c"."""
+    return " and ".join([", ".join(words[:-1]), words[-1]] if len(words) > 1 else words)
 
 
 def close_sentence(*, results: Sequence[FitResult]) -> str:
@@ -140,7 +190,8 @@ def close_sentence(*, results: Sequence[FitResult]) -> str:
 def _work_words(engine: Engine, event: Event) -> str:
     """What was done to which part: "main journals were ground"."""
     what = engine.part_titles.get(event.subject, event.subject.replace("_", " "))
-    return f"{what} were {event.work.value if event.work is not None else 'changed'}"
+    were = {"are": "were", "is": "was"}[be(what)]
+    return f"{what} {were} {event.work.value if event.work is not None else 'changed'}"
 
 
 def _features(engine: Engine, key: str, numbers: Sequence[int]) -> str:
@@ -195,16 +246,19 @@ def number_ranges(numbers: Sequence[int]) -> str:
 
 def not_judged_sentences(judgement: Judgement, *, face: LengthFace) -> list[str]:
     """Fits without readings in one sentence; fits without limits one line a kind."""
-    missing: dict[str, list[FitResult]] = {}
+    missing: dict[tuple[str, str], list[FitResult]] = {}
     unlimited: dict[str, list[FitResult]] = {}
     for result in judgement.fits:
         if result.verdict.state is State.NOT_MEASURED:
-            missing.setdefault(result.key, []).append(result)
+            missing.setdefault((result.key, still_to_be_read(result)), []).append(result)
         elif result.verdict.state is State.NO_LIMITS:
             unlimited.setdefault(result.key, []).append(result)
     sentences = []
     if missing:
-        names = "; ".join(_which(results) for results in missing.values())
+        names = "; ".join(
+            f"{_which(results)} (still to be read: {still})" if still else _which(results)
+            for (_, still), results in missing.items()
+        )
         sentences.append(f"Not measured: {names}.")
     for results in unlimited.values():
         reason = why(result=results[0], face=face)

@@ -27,6 +27,7 @@ from oilwedge.usecases.joint_chance import JointChance
 from oilwedge.usecases.judgement import FitResult, Judgement
 from oilwedge.usecases.limit_meaning import limit_meaning
 from oilwedge.usecases.remarks import (
+    capital,
     close_sentence,
     not_judged_sentences,
     part_state_sentences,
@@ -173,7 +174,7 @@ def screen_document(
         one for one in results if one.verdict.state not in (State.NOT_MEASURED, State.NO_LIMITS)
     ]
     blocks: list[Block] = [
-        Paragraph(text=f"{summary_sentence(judgement)}. {_sentence(rule_words(judgement.rule))}"),
+        Paragraph(text=f"{summary_sentence(judgement)}. {capital(rule_words(judgement.rule))}."),
         CrankFigure(drawing=crank_drawing(engine=judgement.engine, results=judgement.fits)),
     ]
     if judged:
@@ -228,10 +229,11 @@ def remark_blocks(*, judgement: Judgement, face: LengthFace) -> list[Block]:
         blocks.append(Paragraph(text=close))
     hanging = {id(question) for result in judgement.fits for question in result.questions}
     open_questions = [one for one in judgement.questions if id(one) not in hanging]
+    asked = [question_sentence(question=one, face=face) for one in open_questions]
     sections = (
-        ("Questions", [question_sentence(question=one, face=face) for one in open_questions]),
-        ("Part states", part_state_sentences(judgement)),
-        ("Not judged", not_judged_sentences(judgement, face=face)),
+        ("Questions", [capital(sentence) for sentence in asked]),
+        ("Part states", [capital(sentence) for sentence in part_state_sentences(judgement)]),
+        ("Not judged", [capital(one) for one in not_judged_sentences(judgement, face=face)]),
         ("Notes", [*judgement.notes, *_record_notes(judgement)]),
     )
     for title, sentences in sections:
@@ -243,7 +245,3 @@ def remark_blocks(*, judgement: Judgement, face: LengthFace) -> list[Block]:
 
 def _record_notes(judgement: Judgement) -> list[str]:
     return [event.note or event.value for event in judgement.standing.notes]
-
-
-def _sentence(text: str) -> str:
-    return f"{text[0].upper()}{text[1:]}."

@@ -11,8 +11,10 @@ from dataclasses import dataclass
 
 from oilwedge.engine.model import Fit, JudgedAt, Place
 from oilwedge.fits.advice import Advice, Remedy
+from oilwedge.fits.evidence import Evidence
 from oilwedge.fits.limits import Condition, LimitName
 from oilwedge.fits.verdict import Doubt, LimitFinding, Proof, State, Verdict
+from oilwedge.fits.way import WayResult
 from oilwedge.job.questions import Question, QuestionKind
 from oilwedge.metrology.instrument import InstrumentKind
 from oilwedge.uncertainty.conformity import DecisionRule
@@ -66,14 +68,19 @@ class LengthFace:
 
 
 def verdict_words(*, fit: Fit, verdict: Verdict) -> str:
-    """Say the state in the words of this kind of fit."""
+    """Say the state in the words of this kind of fit, and which limit is within reach of U."""
     words = {
         State.LOOSE: fit.words_loose,
         State.TOO_LOOSE: fit.words_large,
         State.TOO_TIGHT: fit.words_small,
         State.PAST_SERVICE: fit.words_past,
     }.get(verdict.state, verdict.state.value)
-    return f"{words}, close to the limit" if verdict.close_to is not None else words
+    if verdict.close_to is None:
+        return words
+    limit = verdict.close_to.value
+    if limit in words:
+        return f"{words}, close to it"
+    return f"{words}, close to the {'limit' if verdict.state is State.RIGHT else limit}"
 
 
 def place_words(*, position: float | None, places: Sequence[Place]) -> str:
@@ -140,10 +147,28 @@ _DOUBTS = {
         "the value could be off by as much as the whole build window is wide, so this measurement"
         " cannot show that it is right"
     ),
-    Doubt.ONE_SIDED: "the reading only says that it is at most or at least so much",
+    Doubt.ONE_SIDED: "a reading that says no more than that cannot decide it",
     Doubt.QUESTION: "a question about a reading is open",
     Doubt.ZERO_CHECK: "the instrument failed its zero check, so its readings are in doubt",
 }
+
+
+def one_sided_words(evidence: Evidence, *, face: LengthFace) -> str:
+    """Say between what the readings hold the fit: "at least 0.025 mm, at most 0.076 mm".
+
+    Where a value stands beside them, or the one excludes the other, they speak of single places.
+    """
+    least_m, most_m = evidence.at_least_m, evidence.at_most_m
+    places = evidence.mean is not None or (
+        least_m is not None and most_m is not None and least_m > most_m
+    )
+    loosest, tightest = ("at the loosest place ", "at the tightest place ") if places else ("", "")
+    parts = []
+    if least_m is not None:
+        parts.append(f"{loosest}at least {face.length(least_m)}")
+    if most_m is not None:
+        parts.append(f"{tightest}at most {face.length(most_m)}")
+    return ", ".join(parts)
 
 
 def _outside_sentence(*, result: FitResult, finding: LimitFinding, face: LengthFace) -> str:
@@ -178,11 +203,13 @@ def why(*, result: FitResult, face: LengthFace) -> str:
         return disagreement_sentence(result=result, face=face)
     if state is State.CANNOT_TELL:
         doubt = verdict.doubt or Doubt.UNCERTAINTY
-        parts = [_DOUBTS[doubt]]
-        if doubt in (Doubt.UNCERTAINTY, Doubt.ONE_SIDED):
-            proved = proved_phrase(fit=fit, verdict=verdict)
-            parts += [proved] if proved else []
-        return "; ".join(parts)
+        proved = proved_phrase(fit=fit, verdict=verdict)
+        if doubt is Doubt.ONE_SIDED:
+            read = one_sided_words(result.measurement.evidence, face=face)
+            return f"{read}: {proved or _DOUBTS[doubt]}"
+        if doubt is Doubt.UNCERTAINTY and proved:
+            return f"{_DOUBTS[doubt]}; {proved}"
+        return _DOUBTS[doubt]
     if state is State.NOT_MEASURED:
         missing = missing_words(result)
         return f"still to be measured: {missing}" if missing else ""
@@ -218,7 +245,20 @@ def what_to_do(*, fit: Fit, verdict: Verdict) -> str:
 
 def missing_words(result: FitResult) -> str:
     """Name what the nearest way of measuring still lacks."""
-    ways = [way for way in result.measurement.ways if way.missing]
+    return _nearest_missing(result, [way for way in result.measurement.ways if way.missing])
+
+
+def still_to_be_read(result: FitResult) -> str:
+    """Name what lacks of the way that was begun; empty where none was."""
+    begun = [
+        way
+        for way in result.measurement.ways
+        if 0 < len(way.missing) < len({term.feature for term in way.way.terms})
+    ]
+    return _nearest_missing(result, begun)
+
+
+def _nearest_missing(result: FitResult, ways: Sequence[WayResult]) -> str:
     if not ways:
         return ""
     nearest = min(ways, key=lambda way: len(way.missing))
@@ -286,11 +326,11 @@ def advice_sentence(*, advice: Advice, face: LengthFace) -> str:
     needed = face_uncertainty(advice.needed_m, face=face)
     if advice.remedies:
         remedy = advice.remedies[0]
-        times = (
-            "once"
-            if remedy.fittings == 1
-            else f"{remedy.fittings} times, taken off, cleaned and refitted each time"
-        )
+        times, end = "once", ""
+        if remedy.fittings > 1:
+            count = "twice" if remedy.fittings == 2 else f"{remedy.fittings} times"
+            times = f"{count}, taken off, cleaned and refitted each time"
+            end = " Fix the number before you start; do not stop early."
         chance = ""
         if remedy.chance is not None:
             chance = f", with a chance of {percent(remedy.chance)}"
@@ -299,7 +339,7 @@ def advice_sentence(*, advice: Advice, face: LengthFace) -> str:
         return (
             f"What would decide{chance}: {remedy.way.title} with {_instrument_words(remedy)},"
             f" {times}{anew}; that brings it to ± {face_uncertainty(remedy.expanded_m, face=face)}"
-            f" (needed: ± {needed}). Fix the number before you start; do not stop early."
+            f" (needed: ± {needed}).{end}"
         )
     if advice.best is not None:
         best = face_uncertainty(advice.best.expanded_m, face=face)
@@ -322,14 +362,24 @@ def face_uncertainty(uncertainty_m: float, *, face: LengthFace) -> str:
     return f"{rounded.uncertainty_text} {face.unit}"
 
 
-def condition_words(*, verdict: Verdict) -> str:
-    """Say which limits held and why."""
-    limits = verdict.limits
+def condition_words(result: FitResult) -> str:
+    """Say which limits held and why: which parts are new or machined, where some are."""
+    limits = result.verdict.limits
     if limits.condition is Condition.UNSTATED:
         return "nobody said whether the parts are new, machined or re-used; taken as re-used"
     if limits.service_holds:
         return "re-used parts: build limits and service limit"
-    return f"{limits.condition.value} parts: build limits only"
+    fresh = " and ".join(
+        f"{part} {be(part)} {condition.value}"
+        for part, condition in result.conditions.items()
+        if condition in (Condition.NEW, Condition.MACHINED)
+    )
+    return f"{fresh or limits.condition.value + ' parts'}: build limits only"
+
+
+def be(title: str) -> str:
+    """ "rod shells are", "the crankshaft is"."""
+    return "are" if title.endswith("s") else "is"
 
 
 def rule_words(rule: DecisionRule) -> str:
