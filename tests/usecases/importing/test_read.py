@@ -182,13 +182,17 @@ def test_a_file_that_is_no_table_gets_one_sentence(take: Take, data: bytes, word
     assert str(caught.value).startswith("readings.csv")
 
 
-def test_a_large_file_is_refused_before_it_is_read(
-    tmp_path: Path, engine: Engine, shop: Shop
+@pytest.mark.parametrize(
+    ("size", "shown"),
+    [(200_000_000, "200.0"), (50_400_000, "50.4"), (50_000_001, "50.1")],
+)
+def test_a_large_file_is_refused_before_it_is_read_and_never_looks_small_enough(
+    tmp_path: Path, engine: Engine, shop: Shop, size: int, shown: str
 ) -> None:
     path = tmp_path / "huge.csv"
     with path.open("wb") as file:
-        file.truncate(200_000_000)
-    with pytest.raises(ReadingsError, match=r"huge\.csv: the file has 200 MB, and 50 MB is"):
+        file.truncate(size)
+    with pytest.raises(ReadingsError, match=rf"huge\.csv: the file has {shown} MB, and 50 MB is"):
         read_table(path, engine=engine, shop=shop)
 
 
@@ -224,7 +228,7 @@ def test_a_spreadsheet_that_unpacks_to_gigabytes_is_never_opened(take: Take) -> 
         for _ in range(25):
             member.write(block)
     assert len(stream.getvalue()) < 2_000_000
-    with pytest.raises(ReadingsError, match=r"unpacks to 250 MB, and 200 MB is the most"):
+    with pytest.raises(ReadingsError, match=r"unpacks to 250.0 MB, and 200 MB is the most"):
         take(stream.getvalue())
 
 

@@ -20,7 +20,13 @@ from oilwedge.usecases.importing.names import Names
 from oilwedge.usecases.importing.part_words import read_kind
 from oilwedge.usecases.importing.rows import RowReader
 from oilwedge.usecases.importing.sheets import sheet_tables
-from oilwedge.usecases.importing.tables import RawTable, csv_table, refusal, too_wide
+from oilwedge.usecases.importing.tables import (
+    RawTable,
+    csv_table,
+    megabytes,
+    refusal,
+    too_wide,
+)
 
 JOB_SUFFIX = ".job"  # its first line may be damaged, and it is a job file all the same
 MAXIMUM_BYTES = 50_000_000
@@ -76,7 +82,7 @@ def read_bytes(path: Path, *, file: str) -> bytes:
 def _too_large(file: str, size: int) -> ReadingsError:
     return refusal(
         file=file,
-        allowed=f"the file has {size / 1e6:,.0f} MB, and 50 MB is the most",
+        allowed=f"the file has {megabytes(size)}, and 50 MB is the most",
         action="split it, or check that it is the right file",
     )
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
+import math
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
@@ -28,6 +29,11 @@ def refusal(*, file: str, allowed: str, action: str = "", row: int | None = None
     """An error that concerns the whole file."""
     where = Where(file=file, line=row, unit=LineWord.ROW)
     return ReadingsError(Fault(where=where, given="", allowed=allowed, action=action))
+
+
+def megabytes(size: int) -> str:
+    """A size in bytes with one decimal, rounded up, so that too large never looks like enough."""
+    return f"{math.ceil(size / 1e5) / 10:,.1f} MB"
 
 
 def csv_table(data: bytes, *, file: str) -> RawTable:

@@ -14,7 +14,7 @@ from typing import IO
 from xml.etree import ElementTree
 
 from oilwedge.errors import ReadingsError
-from oilwedge.usecases.importing.tables import MAXIMUM_ROWS, refusal
+from oilwedge.usecases.importing.tables import MAXIMUM_ROWS, megabytes, refusal
 
 MAXIMUM_UNPACKED = 200_000_000
 MAXIMUM_MEMBERS = 5_000
@@ -67,7 +67,7 @@ def _check_members(archive: zipfile.ZipFile, *, file: str) -> None:
     if len(members) > MAXIMUM_MEMBERS or total > MAXIMUM_UNPACKED or bomb:
         raise refusal(
             file=file,
-            allowed=f"the spreadsheet unpacks to {total / 1e6:,.0f} MB, and 200 MB is the most",
+            allowed=f"the spreadsheet unpacks to {megabytes(total)}, and 200 MB is the most",
             action="save only the sheet with the readings, or as CSV",
         )
 
