@@ -117,12 +117,39 @@ def test_place_by_place_with_enter_only(ready: Hand) -> None:
     assert first.time == TWELVE + datetime.timedelta(minutes=3)
 
 
+@pytest.mark.parametrize(
+    ("typed", "mean", "place"),
+    [
+        (("47.97", "47.97", "47.97", "47.97"), "mean 47.97 mm", "47.97 mm"),
+        (("47.970", "47.97", "47.97", "47.97"), "mean 47.970 mm", "47.970 mm"),
+        (("47.97", "47.98", "47.98", "47.98"), "mean 47.978 mm", "47.97 mm"),
+        (("47,97", "47.98", "47.97", "47.98"), "mean 47.975 mm", "47.97 mm"),
+        (("47.9725",) * 4, "mean 47.9725 mm", "47.9725 mm"),
+        (("1.8886 in",) * 4, "mean 1.8886 in", "1.8886 in"),
+    ],
+)
+def test_the_result_shows_the_decimals_that_were_typed_and_a_mean_one_more_at_most(
+    ready: Hand, typed: tuple[str, ...], mean: str, place: str
+) -> None:
+    ready.type(*typed)
+    lines = "\n".join(ready.said).split("\n")
+    (complete,) = [line for line in lines if "complete" in line]
+    assert complete.endswith(mean)
+    (front,) = [line for line in lines if line.strip().startswith("front, along")]
+    assert front.endswith(f" {place}")
+
+
+def test_a_place_shown_in_another_unit_than_it_was_typed_in_loses_nothing(ready: Hand) -> None:
+    ready.type("47.97", "1.8886 in", "47.97", "47.97")
+    assert "47.9704 mm" in "\n".join(ready.said)  # 1.8886 x 25.4 = 47.97044
+
+
 def test_the_result_comes_when_the_set_is_complete_and_not_before(ready: Hand) -> None:
     for value in ("47.972", "47.971", "47.970"):
         assert ready.type(value) == ""
     said = ready.type("47.969")
     assert "rod journal 1: complete; mean 47.9705 mm" in said
-    assert "rear, across       47.9690 mm" in said
+    assert "rear, across       47.969 mm" in said
     everything = "\n".join(ready.said)
     assert not any(limit in everything for limit in ("0.021", "0.049", "0.060", "47.965"))
 

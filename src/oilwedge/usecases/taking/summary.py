@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import math
+import re
 import statistics
 from collections.abc import Sequence
 
 from oilwedge.metrology.reading import Bound, Reading, ReadingForm
-from oilwedge.units import format_length
+from oilwedge.units import format_length, to_unit
 from oilwedge.usecases.taking.bench import Bench, Progress, Slot
 
 _DECIMALS = {"mm": 4, "in": 5, "µm": 1, "thou": 2, "cm": 5, "m": 7, "ft": 6}
@@ -15,6 +17,29 @@ _DECIMALS = {"mm": 4, "in": 5, "µm": 1, "thou": 2, "cm": 5, "m": 7, "ft": 6}
 def shown(value_m: float, unit: str) -> str:
     """A length in the unit in which it was typed."""
     return format_length(value_m=value_m, unit=unit or "mm", decimals=_DECIMALS.get(unit, 4))
+
+
+def _decimals(reading: Reading, unit: str) -> int:
+    """As many decimals as were typed; more only where the unit or a turn added makes them."""
+    most = _DECIMALS.get(unit, 4)
+    found = re.search(r"[.,](\d+)", reading.text)
+    typed = len(found[1]) if found else 0
+    value = to_unit(value_si=reading.value_m, unit=unit)
+    for decimals in range(typed, most):
+        if math.isclose(round(value, decimals), value, rel_tol=0.0, abs_tol=10.0 ** -(most + 2)):
+            return decimals
+    return max(typed, most)
+
+
+def _mean_text(readings: Sequence[Reading], unit: str) -> str:
+    """Their mean with the decimals that were typed, and one more where it is needed."""
+    unit = unit or "mm"
+    decimals = max(_decimals(reading, unit) for reading in readings)
+    mean_m = statistics.fmean(reading.value_m for reading in readings)
+    finer = format_length(value_m=mean_m, unit=unit, decimals=decimals + 1)
+    if len(readings) > 1 and not finer.partition(" ")[0].endswith("0"):
+        return finer
+    return format_length(value_m=mean_m, unit=unit, decimals=decimals)
 
 
 def set_lines(bench: Bench, done: Progress, slot: Slot) -> list[str]:
@@ -33,8 +58,7 @@ def set_lines(bench: Bench, done: Progress, slot: Slot) -> list[str]:
     exact = [reading for reading in readings if reading.bound is Bound.NONE]
     forms = {reading.form for reading in exact}
     if exact and len(forms) == 1:
-        mean_m = statistics.fmean(reading.value_m for reading in exact)
-        lines[0] = f"{title}: complete; mean {_kind(exact[0])}{shown(mean_m, unit)}"
+        lines[0] = f"{title}: complete; mean {_kind(exact[0])}{_mean_text(exact, unit)}"
     for spot, found in by_spot:
         where = ", ".join(part for part in spot[2:] if part) or "reading"
         lines.append(f"  {where:<18} {_place_text(found, unit)}")
@@ -56,7 +80,7 @@ def _place_text(readings: Sequence[Reading], unit: str) -> str:
     if len({reading.form for reading in exact}) > 1:
         return "; ".join(reading.text for reading in readings)
     if exact:
-        text = shown(statistics.fmean(reading.value_m for reading in exact), unit)
+        text = _mean_text(exact, unit)
         words.insert(0, text + (f" (mean of {len(exact)})" if len(exact) > 1 else ""))
     return "; ".join(words)
 
