@@ -8,7 +8,7 @@ import sys
 from enum import Enum
 from typing import TextIO
 
-from oilwedge.report.document import Document
+from oilwedge.report.document import Document, Paper
 from oilwedge.report.encoding import Encoding, encode_text
 from oilwedge.report.line_wrap import text_columns, wrap_text
 from oilwedge.report.terminal import Colour, render_terminal
@@ -35,6 +35,18 @@ _UNIT_NAMES = {
     UnitChoice.INCH: "in",
     UnitChoice.THOU: "thou",
 }
+
+
+class PaperChoice(Enum):
+    """Sizes of paper under the names that a person chooses them by."""
+
+    A4 = "a4"
+    LETTER = "letter"
+
+    @property
+    def paper(self) -> Paper:
+        """The paper itself."""
+        return Paper[self.name]
 
 
 def length_face(*, choice: UnitChoice | None, usual: str, show_k: bool = False) -> LengthFace:

@@ -10,9 +10,8 @@ from typing import Annotated
 import numpy as np
 import typer
 
-from oilwedge.cli.face import UnitChoice, length_face, say, show
+from oilwedge.cli.face import PaperChoice, UnitChoice, length_face, say, show
 from oilwedge.cli.writing import write_file, write_sheet
-from oilwedge.report.document import Paper
 from oilwedge.usecases.budget_document import budget_document
 from oilwedge.usecases.build_sheet import build_sheet
 from oilwedge.usecases.importing.imported import BadRows
@@ -63,7 +62,7 @@ def judge_command(
     seed: Annotated[int, typer.Option(help="Seed of the draws.", min=0)] = 1,
     as_json: Annotated[bool, typer.Option("--json", help="Print everything as JSON.")] = False,
     sheet: Annotated[Path | None, typer.Option(help="Write the build sheet to this PDF.")] = None,
-    paper: Annotated[Paper, typer.Option(help="Paper of the build sheet.")] = Paper.A4,
+    paper: Annotated[PaperChoice, typer.Option(help="Paper of the build sheet.")] = PaperChoice.A4,
     complete: Annotated[
         bool, typer.Option("--complete", help="Fits not measured or without limits count too.")
     ] = False,
@@ -121,7 +120,7 @@ def judge_command(
     if sheet is not None:
         today = datetime.datetime.now(datetime.UTC).date().isoformat()
         write_sheet(
-            sheet, build_sheet(judgement=judgement, face=face, paper=paper, date_text=today)
+            sheet, build_sheet(judgement=judgement, face=face, paper=paper.paper, date_text=today)
         )
     return ALL_RIGHT if judgement.all_right(complete=complete) else NOT_RIGHT
 

@@ -7,9 +7,8 @@ from typing import Annotated
 
 import typer
 
-from oilwedge.cli.face import UnitChoice, length_face, show
+from oilwedge.cli.face import PaperChoice, UnitChoice, length_face, show
 from oilwedge.cli.writing import write_sheet
-from oilwedge.report.document import Paper
 from oilwedge.usecases.opening import open_engine_and_shop
 from oilwedge.usecases.planning.document import plan_document
 from oilwedge.usecases.planning.plan import Depth, make_plan
@@ -26,13 +25,13 @@ def plan_command(
     pdf: Annotated[
         Path | None, typer.Option(help="Write the plan to this PDF instead of printing it.")
     ] = None,
-    paper: Annotated[Paper, typer.Option(help="Paper of the PDF.")] = Paper.A4,
+    paper: Annotated[PaperChoice, typer.Option(help="Paper of the PDF.")] = PaperChoice.A4,
 ) -> int:
     """Say what to measure, with what, where and in which order, before anything comes apart."""
     opened = open_engine_and_shop(engine=engine, shop=shop)
     plan = make_plan(engine=opened.engine, shop=opened.shop, depth=depth)
     document = plan_document(
-        plan=plan, unit=length_face(choice=unit, usual=opened.engine.unit).unit, paper=paper
+        plan=plan, unit=length_face(choice=unit, usual=opened.engine.unit).unit, paper=paper.paper
     )
     if pdf is None:
         show(document)

@@ -7,9 +7,8 @@ from typing import Annotated
 
 import typer
 
-from oilwedge.cli.face import UnitChoice, length_face
+from oilwedge.cli.face import PaperChoice, UnitChoice, length_face
 from oilwedge.cli.writing import write_sheet
-from oilwedge.report.document import Paper
 from oilwedge.usecases.blank_sheets import LimitsShown, blank_sheet_document
 from oilwedge.usecases.opening import open_engine_and_shop
 from oilwedge.usecases.planning.plan import Depth
@@ -38,7 +37,7 @@ def sheet_blank_command(
     limits: Annotated[
         LimitsShown, typer.Option(help="Where the limits stand; never beside the rows.")
     ] = LimitsShown.LAST_PAGE,
-    paper: Annotated[Paper, typer.Option(help="Paper size.")] = Paper.A4,
+    paper: Annotated[PaperChoice, typer.Option(help="Paper size.")] = PaperChoice.A4,
 ) -> int:
     """Write blank measuring sheets as PDF."""
     opened = open_engine_and_shop(engine=engine, shop=shop)
@@ -48,7 +47,7 @@ def sheet_blank_command(
         unit=length_face(choice=unit, usual=opened.engine.unit).unit,
         shop=opened.shop,
         limits=limits,
-        paper=paper,
+        paper=paper.paper,
     )
     write_sheet(output or Path(f"{engine.stem}-sheets.pdf"), document)
     return 0
