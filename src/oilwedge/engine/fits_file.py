@@ -219,7 +219,7 @@ def _filled(
         ),
     )
     return _with_meaning(
-        _with_limits(filled, limits), table, path=path, traits=traits, findings=findings
+        filled.with_limits(limits), table, path=path, traits=traits, findings=findings
     )
 
 
@@ -312,18 +312,6 @@ def _exceptions(
         if number is not None:
             found[number] = special
     return found
-
-
-def _with_limits(fit: Fit, limits: FitLimits) -> Fit:
-    return replace(
-        fit,
-        low_m=limits.low_m,
-        high_m=limits.high_m,
-        service_low_m=limits.service_low_m,
-        service_high_m=limits.service_high_m,
-        target_m=limits.target_m,
-        limits_from=limits.limits_from,
-    )
 
 
 def _with_meaning(

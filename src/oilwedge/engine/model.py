@@ -306,16 +306,18 @@ class Fit:
     def at(self, number: int) -> Fit:
         """The fit of one number, with its own limits if the file gives some."""
         own = self.exceptions.get(number)
-        if own is None:
-            return self
+        return self if own is None else self.with_limits(own)
+
+    def with_limits(self, limits: FitLimits) -> Fit:
+        """The fit with these limits in the place of its own."""
         return replace(
             self,
-            low_m=own.low_m,
-            high_m=own.high_m,
-            service_low_m=own.service_low_m,
-            service_high_m=own.service_high_m,
-            target_m=own.target_m,
-            limits_from=own.limits_from,
+            low_m=limits.low_m,
+            high_m=limits.high_m,
+            service_low_m=limits.service_low_m,
+            service_high_m=limits.service_high_m,
+            target_m=limits.target_m,
+            limits_from=limits.limits_from,
         )
 
     def label(self, number: int) -> str:

@@ -85,12 +85,7 @@ def needed_expanded_m(*, verdict: Verdict, evidence: Evidence) -> float | None:
 def _suits(instrument: Instrument, feature: Feature) -> bool:
     if instrument.kind.value != feature.instrument:
         return False
-    size_m = feature.reference_m if feature.positive else None
-    if size_m is None:
-        return True
-    low_m = instrument.range_low_m if instrument.range_low_m is not None else -math.inf
-    high_m = instrument.range_high_m if instrument.range_high_m is not None else math.inf
-    return low_m <= size_m <= high_m
+    return instrument.spans(feature.reference_m if feature.positive else None)
 
 
 def _choices(

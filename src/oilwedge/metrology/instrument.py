@@ -55,6 +55,17 @@ class Instrument:
     expansion_per_k: float = 11.5e-6
     calibration_due: datetime.date | None = None
 
+    def spans(self, size_m: float | None, *, slack_m: float = 0.0) -> bool:
+        """Whether a size lies in the range, give or take ``slack_m``; an open side or no size does.
+
+        Sizes and range in metres.
+        """
+        if size_m is None:
+            return True
+        low_m = self.range_low_m if self.range_low_m is not None else -math.inf
+        high_m = self.range_high_m if self.range_high_m is not None else math.inf
+        return low_m - slack_m <= size_m <= high_m + slack_m
+
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class StripBar:

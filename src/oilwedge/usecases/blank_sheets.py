@@ -43,6 +43,7 @@ from oilwedge.usecases.planning.words import (
     MANUAL_FIRST,
     direction_text,
     feature_text,
+    layout_pairs,
     mark_rows,
     rough_text,
 )
@@ -122,9 +123,7 @@ def _front_page(plan: Plan) -> list[Block]:
         _blank_table(("Person", 2, ""), ("Date", 1.4, ""), ("Room temperature", 1.4, "°C")),
         KeyValues(
             pairs=(
-                ("Layout", f"{layout.kind.value}, {layout.cylinders} cylinders"),
-                ("Numbering", layout.numbering),
-                ("Firing order", "-".join(str(n) for n in layout.firing_order)),
+                *layout_pairs(layout),
                 ("Front", front),
             )
         ),

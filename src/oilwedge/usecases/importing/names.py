@@ -15,7 +15,7 @@ from oilwedge.metrology.instrument import (
     Strip,
 )
 from oilwedge.shop.model import Shop
-from oilwedge.usecases.importing.plausible import nominal_of, shown_length
+from oilwedge.usecases.importing.plausible import shown_length
 
 # Other words of the trade for the features of the catalogue (common practice, no source).
 SYNONYMS: Mapping[str, tuple[str, ...]] = {
@@ -139,14 +139,12 @@ class Names:
         )
 
     def _refuse_out_of_range(self, text: str, key: str, feature: Feature) -> None:
-        size_m, instrument = nominal_of(feature), self.instruments.get(key)
+        size_m, instrument = feature.reference_m, self.instruments.get(key)
         if size_m is None or instrument is None or not feature.positive:
             return
-        low_m, high_m = instrument.range_low_m, instrument.range_high_m
-        if (low_m is None or size_m >= low_m - RANGE_SLACK_M) and (
-            high_m is None or size_m <= high_m + RANGE_SLACK_M
-        ):
+        if instrument.spans(size_m, slack_m=RANGE_SLACK_M):
             return
+        low_m, high_m = instrument.range_low_m, instrument.range_high_m
         low = shown_length(low_m, instrument.unit) if low_m is not None else "nothing"
         high = shown_length(high_m, instrument.unit) if high_m is not None else "any size"
         raise InputError(

@@ -45,15 +45,6 @@ class Band:
         return self.low_m <= value_m <= self.high_m
 
 
-def nominal_of(feature: Feature) -> float | None:
-    """The nominal size, or the middle of the size limits."""
-    if feature.nominal_m is not None:
-        return feature.nominal_m
-    if feature.low_m is not None and feature.high_m is not None:
-        return 0.5 * (feature.low_m + feature.high_m)
-    return feature.low_m if feature.low_m is not None else feature.high_m
-
-
 def is_zeroed_gauge(*, engine: Engine, feature: Feature) -> bool:
     """Whether the feature is read with a gauge that was zeroed at the shaft (either sign)."""
     return any(
@@ -67,7 +58,7 @@ def form_of(typed: TypedValue, *, feature: Feature) -> ReadingForm:
     """What sort of reading the value is; raises nothing: :func:`doubt` tells what cannot be."""
     if typed.width:
         return ReadingForm.WIDTH
-    nominal_m = nominal_of(feature)
+    nominal_m = feature.reference_m
     if typed.signed and feature.positive:
         limit_m = DEVIATION_SHARE * nominal_m if nominal_m is not None else ABSOLUTE_BAND_M
         if abs(typed.quantity.value_si) < limit_m:
@@ -81,7 +72,7 @@ def band_of(*, engine: Engine, feature: Feature, form: ReadingForm, strip: Strip
         low, high = WIDTHS_M
         words = "the width of a flattened strip is 0.1 to 20 mm"
         return Band(low_m=low, high_m=high, centre_m=None, words=words)
-    nominal_m = nominal_of(feature)
+    nominal_m = feature.reference_m
     if nominal_m is not None and feature.positive:
         return _size_band(nominal_m, feature=feature, form=form)
     counterpart = _counterpart(engine, feature) if feature.positive else None
@@ -123,13 +114,13 @@ def _counterpart(engine: Engine, feature: Feature) -> Feature | None:
             if feature.key not in keys:
                 continue
             other = engine.features[keys[1 - keys.index(feature.key)]]
-            if nominal_of(other) is not None:
+            if other.reference_m is not None:
                 return other
     return None
 
 
 def _counterpart_band(counterpart: Feature, *, form: ReadingForm) -> Band:
-    nominal_m = nominal_of(counterpart) or 0.0
+    nominal_m = counterpart.reference_m or 0.0
     half = min(max(ABSOLUTE_BAND_M, RELATIVE_BAND * nominal_m), LARGEST_RELATIVE_BAND * nominal_m)
     words = f"its {counterpart.title} has {shown_length(nominal_m, counterpart.unit, decimals=4)}"
     centre = 0.0 if form is ReadingForm.DEVIATION else nominal_m

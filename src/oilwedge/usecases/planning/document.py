@@ -38,6 +38,7 @@ from oilwedge.usecases.planning.words import (
     instrument_text,
     is_general,
     joined,
+    layout_pairs,
     length_text,
     limits_text,
     mark_rows,
@@ -74,13 +75,10 @@ def plan_document(*, plan: Plan, unit: str, paper: Paper = Paper.A4) -> Document
 
 
 def _identity(plan: Plan) -> KeyValues:
-    layout = plan.engine.layout
     return KeyValues(
         pairs=(
             ("Engine", plan.engine.name),
-            ("Layout", f"{layout.kind.value}, {layout.cylinders} cylinders"),
-            ("Numbering", layout.numbering),
-            ("Firing order", "-".join(str(n) for n in layout.firing_order)),
+            *layout_pairs(plan.engine.layout),
             ("Depth", plan.depth.value),
             ("Readings", str(plan.readings)),
         )

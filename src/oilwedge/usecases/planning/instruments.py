@@ -138,28 +138,14 @@ def kinds_for(feature: Feature) -> tuple[InstrumentKind, ...]:
 
 def nominal_of(feature: Feature) -> float | None:
     """The size to choose a range by: nominal, else the middle of the limits; None for a gap."""
-    if feature.shape in {Shape.GAP, Shape.STRIP, Shape.HEIGHT}:
-        return None
-    if feature.nominal_m is not None:
-        return feature.nominal_m
-    sides = [side for side in (feature.low_m, feature.high_m) if side is not None]
-    return sum(sides) / len(sides) if sides else None
+    return feature.reference_m if feature.positive else None
 
 
 def candidates(feature: Feature, instruments: Mapping[str, Instrument]) -> tuple[Instrument, ...]:
     """What on the list has the kind and the range for this feature."""
     size = nominal_of(feature)
     kinds = kinds_for(feature)
-    return tuple(one for one in instruments.values() if one.kind in kinds and in_range(one, size))
-
-
-def in_range(instrument: Instrument, size_m: float | None) -> bool:
-    """Whether a size lies in the instrument's range; an open side or no size does."""
-    if size_m is None:
-        return True
-    low = instrument.range_low_m if instrument.range_low_m is not None else -math.inf
-    high = instrument.range_high_m if instrument.range_high_m is not None else math.inf
-    return low <= size_m <= high
+    return tuple(one for one in instruments.values() if one.kind in kinds and one.spans(size))
 
 
 def holder_for(
@@ -169,12 +155,12 @@ def holder_for(
     if not gauge.set_in:
         return None
     named = instruments.get(gauge.set_in)
-    if named is not None and in_range(named, size_m):
+    if named is not None and named.spans(size_m):
         return named
     spanning = (
         one
         for one in instruments.values()
-        if one.kind is InstrumentKind.MICROMETER and in_range(one, size_m)
+        if one.kind is InstrumentKind.MICROMETER and one.spans(size_m)
     )
     return next(spanning, None)
 

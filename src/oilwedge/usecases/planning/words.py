@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
+from oilwedge.engine.layout import Layout
 from oilwedge.engine.model import Caps, Engine, Feature, Fit
 from oilwedge.metrology.instrument import GENERIC_INSTRUMENTS, Instrument, InstrumentKind
 from oilwedge.units import format_length
@@ -261,6 +262,15 @@ def zero_checks(instruments: Sequence[Instrument]) -> tuple[str, ...]:
         }.get(one.kind, "zero against its reference")
         lines.append(f"{one.title}: {against}; passed or failed written down.")
     return tuple(lines)
+
+
+def layout_pairs(layout: Layout) -> tuple[tuple[str, str], ...]:
+    """What a page says first of an engine's layout: name and value of each line."""
+    return (
+        ("Layout", f"{layout.kind.value}, {layout.cylinders} cylinders"),
+        ("Numbering", layout.numbering),
+        ("Firing order", "-".join(str(n) for n in layout.firing_order)),
+    )
 
 
 def mark_rows(engine: Engine) -> tuple[tuple[str, str, str], ...]:

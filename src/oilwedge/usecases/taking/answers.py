@@ -10,7 +10,6 @@ from oilwedge.job.entry import Event, EventKind
 from oilwedge.metrology.reading import Bound, Reading, ReadingForm
 from oilwedge.tables.undersizes import nearest_standard_step, whole_thimble_turns
 from oilwedge.usecases.importing.part_words import read_condition, read_step
-from oilwedge.usecases.importing.plausible import nominal_of
 from oilwedge.usecases.taking.asking import fitting_instruments, suits
 from oilwedge.usecases.taking.bench import Bench, Slot
 from oilwedge.usecases.taking.line import is_no, is_yes
@@ -114,7 +113,7 @@ def answer_strip(state: State, slot: Slot, text: str, tick: Tick) -> Step:
 def ask_step(bench: Bench, state: State, slot: Slot, reading: Reading) -> tuple[State, list[str]]:
     """After the first reading of a feature whose size was not stated: what it looks like."""
     feature = bench.feature(slot)
-    nominal_m = nominal_of(feature)
+    nominal_m = feature.reference_m
     if nominal_m is None or reading.bound is not Bound.NONE:
         return state, []
     deviation = reading.form is ReadingForm.DEVIATION

@@ -5,7 +5,6 @@ from __future__ import annotations
 from oilwedge.engine.model import Feature, Shape
 from oilwedge.fits.limits import Condition
 from oilwedge.metrology.instrument import Instrument
-from oilwedge.usecases.importing.plausible import nominal_of
 from oilwedge.usecases.taking.bench import Bench, Progress, Slot, has_steps, parts_to_ask, progress
 from oilwedge.usecases.taking.state import Ask, Mode, State
 
@@ -127,10 +126,7 @@ def fitting_instruments(bench: Bench, feature: Feature) -> tuple[Instrument, ...
 
 
 def suits(instrument: Instrument, feature: Feature) -> bool:
-    """Whether kind and range fit a feature, with room for an undersize."""
+    """Whether kind and range fit a feature."""
     if feature.instrument and instrument.kind.value != feature.instrument:
         return False
-    nominal_m = nominal_of(feature)
-    if nominal_m is None or instrument.range_low_m is None or instrument.range_high_m is None:
-        return True
-    return instrument.range_low_m <= nominal_m <= instrument.range_high_m
+    return instrument.spans(feature.reference_m)
