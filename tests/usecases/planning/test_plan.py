@@ -31,7 +31,13 @@ from oilwedge.usecases.planning.document import plan_document, refusal_sentences
 from oilwedge.usecases.planning.instruments import Capability, check_ways, one_reading, room_m
 from oilwedge.usecases.planning.plan import Depth, Plan, Stage, make_plan, stage_of
 from oilwedge.usecases.planning.strips import strip_advice
-from oilwedge.usecases.planning.words import checks_for, instrument_text, mark_rows, numbers_text
+from oilwedge.usecases.planning.words import (
+    checks_for,
+    degrees_text,
+    instrument_text,
+    mark_rows,
+    numbers_text,
+)
 
 
 def layout(
@@ -381,13 +387,54 @@ def test_a_girdle_comes_off_in_one_piece_and_so_do_its_strips() -> None:
     assert any("the girdle on at full torque" in one for one in checks_for(Stage.CRANK_IN, girdled))
 
 
-def test_none_on_the_list_can_is_said() -> None:
-    shop = workshop(CALIPER)
-    plan = make_plan(engine=four(**ROD), shop=shop, depth=Depth.QUICK)
-    assert any(
-        s.startswith("None on the list can decide rod bearing.")
-        for s in refusal_sentences(plan, "mm")
-    )
+def flat_twin() -> Engine:
+    engine = four(**ROD)
+    throws = (Throw(angle_deg=0.0, rods=(1,)), Throw(angle_deg=180.0, rods=(2,)))
+    twin = layout(throws=throws, kind=LayoutKind.FLAT, banks=(90.0, -90.0))
+    return replace(engine, layout=twin)
+
+
+def test_the_crank_of_a_flat_engine_lies_in_one_half_of_its_case() -> None:
+    """Common practice, no source: a split case is not inverted, its halves come apart."""
+    said = " ".join(checks_for(Stage.CRANK_IN, flat_twin()))
+    assert "Crankcase halves apart" in said
+    assert "the crank lying in that half's shells" in said
+    assert "the other half of the case, or the caps, on at full torque" in said
+    assert "inverted" not in said
+    assert "Engine inverted" in " ".join(checks_for(Stage.CRANK_IN, four(**ROD)))
+
+
+@pytest.mark.parametrize(
+    ("angle_deg", "text"),
+    [(22.5, "22.5°"), (90.0, "90°"), (0.0, "0°"), (360.0, "360°"), (1 / 3, "0.3°")],
+)
+def test_an_angle_keeps_its_half_degree(angle_deg: float, text: str) -> None:
+    assert degrees_text(angle_deg) == text
+
+
+def test_the_stops_of_a_crank_say_half_degrees() -> None:
+    engine = four(**ROD)
+    odd = replace(engine, layout=in_line(0, 112.5, 180, 292.5))
+    assert "112.5°" in document_text(make_plan(engine=odd, shop=GOOD, depth=Depth.QUICK))
+
+
+@pytest.mark.parametrize(
+    ("instrument", "said"),
+    [
+        (
+            CALIPER,
+            "No instrument on the list is fine enough for rod bearing. Borrow or buy a finer",
+        ),
+        (
+            micrometer("0-25", 0, 25),
+            "No instrument on the list is of the kind and range for rod bearing. Borrow or buy one",
+        ),
+    ],
+)
+def test_too_coarse_is_told_from_none_that_fits(instrument: Instrument, said: str) -> None:
+    plan = make_plan(engine=four(**ROD), shop=workshop(instrument), depth=Depth.QUICK)
+    (found,) = [s for s in refusal_sentences(plan, "mm") if s.startswith("No instrument")]
+    assert found.startswith(said)
 
 
 def test_an_empty_list_asks_for_an_instrument_of_the_size() -> None:

@@ -33,6 +33,7 @@ from oilwedge.usecases.planning.words import (
     GENERAL_ONLY,
     MANUAL_FIRST,
     checks_for,
+    degrees_text,
     feature_text,
     fine_text,
     instrument_text,
@@ -186,12 +187,16 @@ def refusal_sentences(plan: Plan, unit: str) -> tuple[str, ...]:
     capable = {Capability.ENOUGH, Capability.SHORT, Capability.NO_WINDOW}
     decided = {check.fit for check in plan.ways if check.capability in capable}
     open_ = [key for key in dict.fromkeys(c.fit for c in plan.ways) if key not in decided]
-    if open_:
-        titles = joined([plan.engine.fits[key].title for key in open_])
-        sentences.append(
-            f"None on the list can decide {titles}. Borrow or buy a finer instrument, or have it "
-            "measured elsewhere."
-        )
+    coarse = {check.fit for check in plan.ways if check.capability is Capability.NO_USE}
+    for what, which, keys in (
+        ("fine enough", "a finer one", [key for key in open_ if key in coarse]),
+        ("of the kind and range", "one", [key for key in open_ if key not in coarse]),
+    ):
+        titles = [plan.engine.fits[key].title for key in keys]
+        sentences += titles and [
+            f"No instrument on the list is {what} for {joined(titles)}. Borrow or buy {which}, or "
+            "have it measured elsewhere."
+        ]
     return tuple(sentences)
 
 
@@ -324,15 +329,17 @@ def turning_blocks(plan: Plan, step: Step) -> list[Block]:
 
 
 def _stop_row(number: int, one: CrankPosition, caps: bool) -> Row:
-    turn = "not at all" if one.turn is Turn.NONE else f"{one.turn_deg:.0f}° {one.turn.value}"
+    turn = (
+        "not at all" if one.turn is Turn.NONE else f"{degrees_text(one.turn_deg)} {one.turn.value}"
+    )
     reach = numbers_text(one.rods)
     if caps and one.offset_deg > 0.5:
-        reach += f" (up to {one.offset_deg:.0f}° off bottom dead centre)"
+        reach += f" (up to {degrees_text(one.offset_deg)} off bottom dead centre)"
     return Row(
         cells=(
             Text(text=str(number)),
             Text(text=turn),
-            Text(text=f"{one.position_deg:.0f}°"),
+            Text(text=f"{degrees_text(one.position_deg)}"),
             Tick(text=reach),
         )
     )
@@ -341,13 +348,13 @@ def _stop_row(number: int, one: CrankPosition, caps: bool) -> Row:
 def _total_text(plan: Plan) -> str:
     crank = plan.crank
     text = (
-        f"In all the crank turns {crank.total_turn_deg:.0f}°, the least that reaches every cap; a "
-        f"cap counts as reachable within {crank.reach_deg:.0f}° of bottom dead centre."
+        f"In all the crank turns {degrees_text(crank.total_turn_deg)}, the least that reaches "
+        f"every cap; one is in reach within {degrees_text(crank.reach_deg)} of bottom dead centre."
     )
     if any(one.turn is Turn.BACKWARDS for one in crank.positions):
         text += (
             f" If the maker forbids turning backwards, take the stops in the order of their "
-            f"positions: {crank.normal_only_turn_deg:.0f}° in all."
+            f"positions: {degrees_text(crank.normal_only_turn_deg)} in all."
         )
     text += (
         " The normal direction is clockwise seen from the front unless the maker says otherwise; "

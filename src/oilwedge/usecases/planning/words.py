@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from oilwedge.engine.layout import Layout
-from oilwedge.engine.model import Caps, Engine, Feature, Fit
+from oilwedge.engine.layout import Caps, Layout, LayoutKind
+from oilwedge.engine.model import Engine, Feature, Fit
 from oilwedge.metrology.instrument import GENERIC_INSTRUMENTS, Instrument, InstrumentKind
 from oilwedge.units import format_length
 from oilwedge.usecases.limit_meaning import limit_meaning
@@ -158,20 +158,40 @@ def range_text(low_m: float | None, high_m: float | None, unit: str) -> str:
     return f"{low} to {length_text(high_m, unit)}"
 
 
+def degrees_text(angle_deg: float) -> str:
+    """An angle to a tenth of a degree, and no more digits than it needs: "90°", "22.5°"."""
+    return f"{round(angle_deg, 1):g}°"
+
+
 _EACH_CAP = next(one for one in CHECKS[Stage.CRANK_IN] if one.startswith("Each main cap"))
+_INVERTED = next(one for one in CHECKS[Stage.CRANK_IN] if one.startswith("Engine inverted"))
+
+
+# A split case has no caps: its halves hold the crank between them (common practice, no source).
+_SPLIT_CASE = (
+    "Crankcase halves apart, one half on its stand with the joint face up and the crank lying in "
+    "that half's shells; where the engine has main caps instead, they face up."
+)
 
 
 def checks_for(stage: Stage, engine: Engine) -> tuple[str, ...]:
     """What is ticked off at a stage. Caps in one piece come off together, and so do the strips."""
-    caps = engine.layout.caps
-    if caps is Caps.SEPARATE:
-        return CHECKS.get(stage, ())
-    together = (
-        f"A strip along every main journal beside the oil hole, the {caps.value} on at full "
+    checks, layout = CHECKS.get(stage, ()), engine.layout
+    other = {}
+    if layout.kind is LayoutKind.FLAT:
+        other[_INVERTED] = _SPLIT_CASE
+        other[_EACH_CAP] = _all_strips("other half of the case, or the caps,")
+    if layout.caps is not Caps.SEPARATE:
+        other[_EACH_CAP] = _all_strips(layout.caps.value)
+    return tuple(other.get(one, one) for one in checks)
+
+
+def _all_strips(closing: str) -> str:
+    return (
+        f"A strip along every main journal beside the oil hole, the {closing} on at full "
         "torque in the maker's order, nothing turned, off straight up, each widest place read "
         "against the bars."
     )
-    return tuple(together if one == _EACH_CAP else one for one in CHECKS.get(stage, ()))
 
 
 def is_general(instrument: Instrument) -> bool:
