@@ -142,7 +142,7 @@ def proved_phrase(*, fit: Fit, verdict: Verdict) -> str:
 
 
 _DOUBTS = {
-    Doubt.UNCERTAINTY: "it could be off by as much as the limit is away",
+    Doubt.UNCERTAINTY: "the value could be off by more than it is away from the limit",
     Doubt.WIDER_THAN_WINDOW: (
         "the value could be off by as much as the whole build window is wide, so this measurement"
         " cannot show that it is right"
