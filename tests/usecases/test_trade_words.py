@@ -26,6 +26,8 @@ THEIRS = TradeWords(end_float="end play", shell="insert")
         ("Shell wall, cap side", "Insert wall, cap side"),
         ("the Shelley bench", "the Shelley bench"),
         ("nutshell", "nutshell"),
+        ("behind a shell", "behind an insert"),
+        ("A shell of the wrong grade", "An insert of the wrong grade"),
     ],
 )
 def test_whole_words_change_with_their_plural_and_their_capital(ours: str, theirs: str) -> None:

@@ -13,6 +13,7 @@ from oilwedge.report.encoding import Encoding, encode_text
 from oilwedge.report.line_wrap import text_columns, wrap_text
 from oilwedge.report.terminal import Colour, render_terminal
 from oilwedge.report.value_text import NO_BREAK
+from oilwedge.usecases.trade_words import TradeWords, in_trade_words
 from oilwedge.usecases.wording import LengthFace
 
 LEAST_COLUMNS = 60
@@ -86,8 +87,9 @@ def columns() -> int:
     return max(LEAST_COLUMNS, min(USUAL_COLUMNS, shutil.get_terminal_size().columns))
 
 
-def show(document: Document) -> None:
-    """Print a document on the standard output."""
+def show(document: Document, *, words: TradeWords) -> None:
+    """Print a document on the standard output, in the words that the shop uses."""
+    document = in_trade_words(document, words=words)
     text = render_terminal(document, columns=columns(), encoding=encoding(), colour=colour())
     sys.stdout.write(text)
 

@@ -96,32 +96,32 @@ def judge_command(
         notes=taken.notes,
     )
     face = length_face(choice=unit, usual=opened.engine.unit, show_k=k)
+    words = opened.shop.words
     chance = None
     if draws:
         generator = np.random.default_rng(seed)
         chance = joint_chance(judgement=judgement, generator=generator, draws=draws)
     if budget:
-        show(budget_document(judgement=judgement, label=budget, face=face))
+        document = budget_document(judgement=judgement, label=budget, face=face)
+        show(document, words=words)
     elif as_json:
         everything = judgement_json(
             judgement=judgement, face=face, complete=complete, chance=chance
         )
         typer.echo(json.dumps(everything, ensure_ascii=False, indent=2, allow_nan=False))
     else:
-        show(
-            screen_document(
-                judgement=judgement,
-                face=face,
-                worst_first=worst_first,
-                every_way=every_way,
-                chance=chance,
-            )
+        document = screen_document(
+            judgement=judgement,
+            face=face,
+            worst_first=worst_first,
+            every_way=every_way,
+            chance=chance,
         )
+        show(document, words=words)
     if sheet is not None:
         today = datetime.datetime.now(datetime.UTC).date().isoformat()
-        write_sheet(
-            sheet, build_sheet(judgement=judgement, face=face, paper=paper.paper, date_text=today)
-        )
+        document = build_sheet(judgement=judgement, face=face, paper=paper.paper, date_text=today)
+        write_sheet(sheet, document, words=words)
     return ALL_RIGHT if judgement.all_right(complete=complete) else NOT_RIGHT
 
 

@@ -34,7 +34,7 @@ def plan_command(
         plan=plan, unit=length_face(choice=unit, usual=opened.engine.unit).unit, paper=paper.paper
     )
     if pdf is None:
-        show(document)
+        show(document, words=opened.shop.words)
     else:
-        write_sheet(pdf, document)
+        write_sheet(pdf, document, words=opened.shop.words)
     return 0

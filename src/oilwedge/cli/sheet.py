@@ -49,5 +49,6 @@ def sheet_blank_command(
         limits=limits,
         paper=paper.paper,
     )
-    write_sheet(output or Path(f"{engine.stem}-sheets.pdf"), document)
+    path = output or Path(f"{engine.stem}-sheets.pdf")
+    write_sheet(path, document, words=opened.shop.words)
     return 0

@@ -20,6 +20,7 @@ from oilwedge.usecases.taking.asking import prompt
 from oilwedge.usecases.taking.bench import Bench, asked_bench
 from oilwedge.usecases.taking.session import advance, start
 from oilwedge.usecases.taking.state import State, Step, Tick
+from oilwedge.usecases.trade_words import TradeWords, spoken
 
 STOPPED = 130
 
@@ -70,12 +71,17 @@ def _loop(bench: Bench, step: Step, writer: JobWriter, job: Path) -> int:
     before = len(writer.contents.entries)
     code = 0
     try:
-        _tell(step)
+        _tell(step, words=bench.shop.words)
         while not _over(step.state):
-            step = advance(bench, step.state, ask(prompt(bench, step.state)), _tick())
+            step = advance(
+                bench,
+                step.state,
+                ask(spoken(prompt(bench, step.state), words=bench.shop.words)),
+                _tick(),
+            )
             if step.entries:
                 writer.append(step.entries)
-            _tell(step)
+            _tell(step, words=bench.shop.words)
     except EOFError:
         typer.echo("")
     except KeyboardInterrupt:
@@ -91,9 +97,9 @@ def _over(state: State) -> bool:
     return state.ended or (state.position < 0 and state.held is None)
 
 
-def _tell(step: Step) -> None:
+def _tell(step: Step, *, words: TradeWords) -> None:
     for message in step.messages:
-        tell(message)
+        tell(spoken(message, words=words))
 
 
 def _tick() -> Tick:

@@ -11,6 +11,7 @@ from pathlib import Path
 from oilwedge.cli.face import say
 from oilwedge.errors import Fault, InputError, Where
 from oilwedge.report.document import Document
+from oilwedge.usecases.trade_words import TradeWords, in_trade_words
 
 
 def write_file(path: Path, data: bytes) -> None:
@@ -32,9 +33,10 @@ def write_file(path: Path, data: bytes) -> None:
         ) from None
 
 
-def write_sheet(path: Path, document: Document) -> None:
-    """Set a document as PDF and say where it is."""
+def write_sheet(path: Path, document: Document, *, words: TradeWords) -> None:
+    """Set a document as PDF, in the words that the shop uses, and say where it is."""
     from oilwedge.report.pdf import render_pdf  # heavy: only when a sheet is asked for
 
+    document = in_trade_words(document, words=words)
     write_file(path, render_pdf(document, created=datetime.datetime.now(datetime.UTC)))
     say(f"Sheet written to {path}")

@@ -10,24 +10,30 @@ from typing import Any, TypeVar
 from oilwedge.report.document import Document
 from oilwedge.shop.model import TradeWords
 
+__all__ = ["TradeWords", "in_trade_words", "spoken"]
+
 Part = TypeVar("Part")
 
 
 def spoken(text: str, *, words: TradeWords) -> str:
     """The text in the shop's words: "end play" for "end float", "insert" for "shell".
 
-    Whole words only, with a plural s and a capital where there was one.
+    Whole words only, with the article, a plural s and a capital where there was one.
     """
     for ours, theirs in (("end float", words.end_float), ("shell", words.shell)):
         if ours != theirs:
-            text = re.sub(rf"\b{ours}(s?)\b", _said(theirs), text, flags=re.IGNORECASE)
+            pattern = rf"(?P<article>\ba )?\b(?P<word>{ours})(?P<plural>s?)\b"
+            text = re.sub(pattern, _said(theirs), text, flags=re.IGNORECASE)
     return text
 
 
 def _said(theirs: str) -> Callable[[re.Match[str]], str]:
     def say(found: re.Match[str]) -> str:
-        word = theirs.capitalize() if found.group()[0].isupper() else theirs
-        return word + found.group(1)
+        word = theirs.capitalize() if found["word"][0].isupper() else theirs
+        article = found["article"] or ""
+        if article and theirs[0] in "aeiou":
+            article = f"{article[0]}n "
+        return f"{article}{word}{found['plural']}"
 
     return say
 
