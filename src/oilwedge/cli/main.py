@@ -65,7 +65,7 @@ def app_for(arguments: Sequence[str]) -> typer.Typer:
         pretty_exceptions_enable=False,
     )
     app.callback()(_options)
-    called = arguments[0] if arguments and arguments[0] in COMMANDS else None
+    called = arguments[0] if arguments and arguments[0] in (*COMMANDS, "--version") else None
     for name, (module, attribute) in COMMANDS.items():
         if called not in (None, name):
             continue

@@ -1,13 +1,19 @@
 """Quantiles and probabilities of the normal and the t-distribution.
 
-scipy.special is imported where it is first needed: it costs more to load than most commands
-need it. Degrees of freedom are cut to a whole number before any look-up (GUM G.4.1, note 1).
+Degrees of freedom are cut to a whole number before any look-up (GUM G.4.1, note 1), which is why
+student.py can do without scipy; only very many degrees of freedom load it.
 """
 
 from __future__ import annotations
 
 import math
 from functools import lru_cache
+from statistics import NormalDist
+
+from oilwedge.uncertainty import student
+from oilwedge.uncertainty.owen import owen_t
+
+_NORMAL = NormalDist()
 
 
 def truncated_degrees_of_freedom(degrees_of_freedom: float) -> float:
@@ -31,9 +37,10 @@ def normal_cdf(z: float) -> float:
 @lru_cache(maxsize=4096)
 def normal_quantile(probability: float) -> float:
     """z with Φ(z) = ``probability``; ∓infinity at 0 and 1."""
-    from scipy.special import ndtri
-
-    return float(ndtri(_probability(probability)))
+    probability = _probability(probability)
+    if probability in (0.0, 1.0):
+        return math.inf if probability else -math.inf
+    return _NORMAL.inv_cdf(probability)
 
 
 def t_cdf(*, t: float, degrees_of_freedom: float) -> float:
@@ -43,7 +50,9 @@ def t_cdf(*, t: float, degrees_of_freedom: float) -> float:
         return normal_cdf(t)
     if math.isinf(t):
         return 1.0 if t > 0 else 0.0
-    from scipy.special import stdtr
+    if nu <= student.MOST_TERMS_NU:
+        return student.cdf(t=t, nu=int(nu))
+    from scipy.special import stdtr  # slow to load, and needed almost never
 
     return float(stdtr(nu, t))
 
@@ -59,7 +68,9 @@ def _t_quantile(nu: float, probability: float) -> float:
         return normal_quantile(probability)
     if probability in (0.0, 1.0):
         return math.inf if probability else -math.inf
-    from scipy.special import stdtrit
+    if nu <= student.MOST_TERMS_NU:
+        return student.quantile(probability=probability, nu=int(nu))
+    from scipy.special import stdtrit  # slow to load, and needed almost never
 
     return float(stdtrit(nu, probability))
 
@@ -102,11 +113,9 @@ def bivariate_normal_cdf(*, x: float, y: float, correlation: float) -> float:
 
 def _owen(h: float, k: float, rho: float, root: float) -> float:
     """T(h, (k − ρh)/(h·root)), with k − ρh formed so that it keeps its digits near ρ = ±1."""
-    from scipy.special import owens_t
-
     rest = (k - h) + h * (1.0 - rho) if rho > 0 else (k + h) - h * (1.0 + rho)
     slope = math.copysign(math.inf, rest) if h == 0.0 else rest / (h * root)
-    return float(owens_t(h, slope))
+    return owen_t(h=h, a=slope)
 
 
 def _probability(probability: float) -> float:
