@@ -11,10 +11,10 @@ from oilwedge.usecases.build_sheet import build_sheet
 from oilwedge.usecases.importing.imported import BadRows
 from oilwedge.usecases.judgement import Judgement
 from oilwedge.usecases.judging import judge
+from oilwedge.usecases.length_face import LengthFace
 from oilwedge.usecases.opening import open_engine_and_shop
 from oilwedge.usecases.reading_in import read_in
 from oilwedge.usecases.verdict_document import screen_document
-from oilwedge.usecases.wording import LengthFace
 
 LAST_SHOWN = "crank end float"  # the first kind of fit that the shortened screen leaves out
 REMARKS = ("main bearing 4: too tight", "cam bearing 3: cannot tell")

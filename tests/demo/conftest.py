@@ -15,10 +15,10 @@ from oilwedge.report.terminal import Colour, render_terminal
 from oilwedge.usecases.importing.imported import BadRows
 from oilwedge.usecases.judgement import FitResult, Judgement
 from oilwedge.usecases.judging import judge
+from oilwedge.usecases.length_face import LengthFace
 from oilwedge.usecases.opening import open_engine_and_shop
 from oilwedge.usecases.reading_in import ReadIn, read_in
 from oilwedge.usecases.verdict_document import screen_document
-from oilwedge.usecases.wording import LengthFace
 
 DEMO = Path(str(resources.files("oilwedge").joinpath("demo")))
 

@@ -21,7 +21,7 @@ from oilwedge.usecases.importing import BadRows, read_table
 from oilwedge.usecases.joint_chance import joint_chance
 from oilwedge.usecases.judgement_json import judgement_json
 from oilwedge.usecases.judging import judge
-from oilwedge.usecases.wording import LengthFace
+from oilwedge.usecases.length_face import LengthFace
 
 PAGE = (Path(__file__).parents[2] / "docs" / "formats" / "judgement.md").read_text(encoding="utf-8")
 # What stands in many places has one section; a key that nothing else has tells it.

@@ -10,7 +10,7 @@ from oilwedge.errors import UnknownNameError
 from oilwedge.report.document import Table, Text
 from oilwedge.report.terminal import render_terminal
 from oilwedge.usecases.budget_document import budget_document, find_result
-from oilwedge.usecases.wording import LengthFace
+from oilwedge.usecases.length_face import LengthFace
 
 Bench = Any  # the fixture of conftest.py
 FACE = LengthFace(unit="mm")

@@ -10,7 +10,7 @@ from oilwedge.job.entry import Event, EventKind, WorkKind
 from oilwedge.report.document import Caution, CrankFigure, Document, Paper, SignatureBox
 from oilwedge.report.terminal import render_terminal
 from oilwedge.usecases.build_sheet import build_sheet
-from oilwedge.usecases.wording import LengthFace
+from oilwedge.usecases.length_face import LengthFace
 
 Bench = Any  # the fixture of conftest.py
 FACE = LengthFace(unit="mm")

@@ -11,7 +11,7 @@ import pytest
 from oilwedge.metrology.reading import Bound
 from oilwedge.uncertainty.quantity import Quantity
 from oilwedge.usecases.judgement_json import SCHEMA, budget_json, judgement_json, quantity_json
-from oilwedge.usecases.wording import LengthFace
+from oilwedge.usecases.length_face import LengthFace
 
 Bench = Any  # the fixture of conftest.py
 FACE = LengthFace(unit="mm")

@@ -20,8 +20,8 @@ from oilwedge.job.questions import QuestionKind
 from oilwedge.metrology.reading import Bound, ReadingForm
 from oilwedge.uncertainty.conformity import DecisionRule
 from oilwedge.uncertainty.quantity import SourceKind
+from oilwedge.usecases.length_face import LengthFace
 from oilwedge.usecases.remarks import remark
-from oilwedge.usecases.wording import LengthFace
 
 Bench = Any  # the fixture of conftest.py
 UM = 1e-6

@@ -10,6 +10,7 @@ from oilwedge.fits.limits import Condition
 from oilwedge.fits.verdict import State
 from oilwedge.job.entry import WorkKind
 from oilwedge.metrology.reading import Bound
+from oilwedge.usecases.length_face import LengthFace
 from oilwedge.usecases.remarks import (
     and_list,
     not_judged_sentences,
@@ -17,7 +18,6 @@ from oilwedge.usecases.remarks import (
     remark,
     remarks,
 )
-from oilwedge.usecases.wording import LengthFace
 
 Bench = Any  # the fixture of conftest.py
 FACE = LengthFace(unit="mm")

@@ -11,9 +11,9 @@ from oilwedge.job.entry import EventKind, WorkKind
 from oilwedge.metrology.reading import Bound
 from oilwedge.report.state_sign import StateSign
 from oilwedge.report.terminal import render_terminal
+from oilwedge.usecases.length_face import LengthFace
 from oilwedge.usecases.signs import crank_drawing, decider, state_sign, window_sign
 from oilwedge.usecases.verdict_document import limits_text, screen_document, summary_sentence
-from oilwedge.usecases.wording import LengthFace
 
 Bench = Any  # the fixture of conftest.py
 FACE = LengthFace(unit="mm")

@@ -17,16 +17,14 @@ from oilwedge.metrology.instrument import GENERIC_INSTRUMENTS
 from oilwedge.metrology.reading import Bound
 from oilwedge.uncertainty.conformity import DecisionRule
 from oilwedge.uncertainty.quantity import ErrorSource, Quantity, SourceKind
+from oilwedge.usecases.length_face import LengthFace, face_uncertainty, percent
 from oilwedge.usecases.wording import (
-    LengthFace,
     advice_sentence,
     condition_words,
     disagreement_sentence,
-    face_uncertainty,
     finding_sentence,
     missing_words,
     one_sided_words,
-    percent,
     place_words,
     proved_phrase,
     question_sentence,

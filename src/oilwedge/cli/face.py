@@ -13,8 +13,8 @@ from oilwedge.report.encoding import Encoding, encode_text
 from oilwedge.report.line_wrap import text_columns, wrap_text
 from oilwedge.report.terminal import Colour, render_terminal
 from oilwedge.report.value_text import NO_BREAK
+from oilwedge.usecases.length_face import LengthFace
 from oilwedge.usecases.trade_words import TradeWords, in_trade_words
-from oilwedge.usecases.wording import LengthFace
 
 LEAST_COLUMNS = 60
 USUAL_COLUMNS = 80

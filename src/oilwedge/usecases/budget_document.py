@@ -18,7 +18,8 @@ from oilwedge.report.document import (
 )
 from oilwedge.uncertainty.budget import Budget, budget
 from oilwedge.usecases.judgement import FitResult, Judgement
-from oilwedge.usecases.wording import LengthFace, face_uncertainty, finding_sentence, percent
+from oilwedge.usecases.length_face import LengthFace, face_uncertainty, percent
+from oilwedge.usecases.wording import finding_sentence
 
 LEAST_SHARE = 0.01  # of the variance; smaller lines stand together
 

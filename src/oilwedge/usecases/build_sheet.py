@@ -29,6 +29,7 @@ from oilwedge.report.document import (
 from oilwedge.shop.model import Shop
 from oilwedge.uncertainty.quantity import Quantity
 from oilwedge.usecases.judgement import Judgement
+from oilwedge.usecases.length_face import LengthFace, face_uncertainty
 from oilwedge.usecases.signs import crank_drawing
 from oilwedge.usecases.verdict_document import (
     NO_BREAK,
@@ -37,7 +38,7 @@ from oilwedge.usecases.verdict_document import (
     remark_blocks,
     summary_sentence,
 )
-from oilwedge.usecases.wording import LengthFace, face_uncertainty, rule_words
+from oilwedge.usecases.wording import rule_words
 
 CAUTIONS = (
     Caution(

@@ -18,8 +18,9 @@ from oilwedge.uncertainty.budget import budget
 from oilwedge.uncertainty.quantity import Quantity
 from oilwedge.usecases.joint_chance import JointChance
 from oilwedge.usecases.judgement import FitResult, Judgement
+from oilwedge.usecases.length_face import LengthFace
 from oilwedge.usecases.remarks import remark
-from oilwedge.usecases.wording import LengthFace, place_words, question_sentence, verdict_words
+from oilwedge.usecases.wording import place_words, question_sentence, verdict_words
 
 SCHEMA = 1
 Json = dict[str, Any]  # what json.dumps takes; the shape is documented and tested

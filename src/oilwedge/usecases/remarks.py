@@ -11,13 +11,12 @@ from oilwedge.fits.verdict import Doubt, State
 from oilwedge.job.entry import Event
 from oilwedge.job.standing import Doubted
 from oilwedge.usecases.judgement import FitResult, Judgement
+from oilwedge.usecases.length_face import LengthFace, percent
 from oilwedge.usecases.signs import shown_value
 from oilwedge.usecases.wording import (
-    LengthFace,
     advice_sentence,
     be,
     condition_words,
-    percent,
     question_sentence,
     still_to_be_read,
     verdict_words,

@@ -13,8 +13,9 @@ from oilwedge.report.window_sign import Bound, WindowMark, WindowSign
 from oilwedge.uncertainty.quantity import Quantity
 from oilwedge.units import to_unit
 from oilwedge.usecases.judgement import WORST_FIRST, FitResult
+from oilwedge.usecases.length_face import LengthFace
 from oilwedge.usecases.planning.crank import unmeasured_crank
-from oilwedge.usecases.wording import LengthFace, place_words
+from oilwedge.usecases.wording import place_words
 
 ALIKE_M = 0.5e-6  # places that differ by less show the same digits
 

@@ -25,6 +25,7 @@ from oilwedge.report.document import (
 from oilwedge.report.document import State as StateCell
 from oilwedge.usecases.joint_chance import JointChance
 from oilwedge.usecases.judgement import FitResult, Judgement
+from oilwedge.usecases.length_face import LengthFace, percent
 from oilwedge.usecases.limit_meaning import limit_meaning
 from oilwedge.usecases.remarks import (
     capital,
@@ -40,13 +41,7 @@ from oilwedge.usecases.signs import (
     state_sign,
     window_sign,
 )
-from oilwedge.usecases.wording import (
-    LengthFace,
-    percent,
-    question_sentence,
-    rule_words,
-    verdict_words,
-)
+from oilwedge.usecases.wording import question_sentence, rule_words, verdict_words
 
 NO_BREAK = "\N{NO-BREAK SPACE}"
 

@@ -16,9 +16,10 @@ from oilwedge.report.document import Text
 from oilwedge.report.terminal import render_terminal
 from oilwedge.shop.model import DEFAULT_SHOP
 from oilwedge.uncertainty.conformity import DecisionRule
-from oilwedge.usecases.planning.document import plan_document, refusal_sentences, ways_table
+from oilwedge.usecases.planning.document import plan_document
 from oilwedge.usecases.planning.instruments import Capability, check_ways, one_reading, room_m
 from oilwedge.usecases.planning.plan import Depth, Plan, Stage, make_plan, stage_of
+from oilwedge.usecases.planning.resolving import refusal_sentences, ways_table
 from oilwedge.usecases.planning.strips import strip_advice
 from oilwedge.usecases.planning.words import (
     checks_for,
