@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from oilwedge.engine.model import Fit, JudgedAt, Place
+from oilwedge.engine.model import Fit, JudgedAt, Place, WayKind
 from oilwedge.fits.advice import Advice, Remedy
 from oilwedge.fits.evidence import Evidence
 from oilwedge.fits.limits import Condition, LimitName
@@ -280,6 +280,8 @@ def advice_sentence(*, advice: Advice, face: LengthFace) -> str:
         chance = ""
         if remedy.chance is not None:
             chance = f", with a chance of {percent(remedy.chance)}"
+        if remedy.way.kind is WayKind.ZEROED_GAUGE:
+            end = f" Read the journal's own form too, if that is not done yet.{end}"
         reset = any(one.kind is InstrumentKind.BORE_GAUGE for one in remedy.instruments)
         anew = ", gauge set anew each time" if reset and remedy.fittings > 1 else ""
         return (
