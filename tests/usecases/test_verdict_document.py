@@ -165,3 +165,13 @@ def test_the_crank_carries_each_bearings_state(bench: Bench) -> None:
     assert states["1"] is StateSign.NOT_MEASURED
     assert [throw.angle_deg for throw in drawing.throws] == [0.0, 180.0, 180.0, 0.0]
     assert len(drawing.mains) == 5
+
+
+def test_only_a_broken_limit_names_the_place_that_decided(bench: Bench) -> None:
+    """A taper inside its limits is no news; the same taper across one is."""
+    rod(bench, 1, 35, taper_um=6)
+    assert decider(bench.result("rod_bearing", 1)) is None
+    rod(bench, 2, 22, taper_um=6)
+    shown = decider(bench.result("rod_bearing", 2))
+    assert shown is not None
+    assert shown.name == "at the rear"
