@@ -64,3 +64,21 @@ def test_it_prints_with_limits_and_chances(measured: Bench) -> None:
 def test_without_a_size_there_is_no_budget_and_no_fault(measured: Bench) -> None:
     document = budget_document(judgement=measured.judge(), label="rod bearing 1", face=FACE)
     assert "no size" in render_terminal(document)
+
+
+def test_lines_of_one_kind_add_up_as_roots_of_squares(measured: Bench) -> None:
+    """Two bore readings of the same gauge: their scatter is one line of √(c₁² + c₂²)."""
+    judgement = measured.judge()
+    found = find_result(judgement=judgement, label="rod bearing 3")
+    mean = found.measurement.evidence.mean
+    assert mean is not None
+    document = budget_document(judgement=judgement, label="rod bearing 3", face=FACE)
+    (table,) = [block for block in document.blocks if isinstance(block, Table)]
+    shown = {cell_text(row.cells[0]): cell_text(row.cells[2]) for row in table.rows}
+    words = {source.words for source in mean.contributions}
+    repeated = [one for one in shown if one in words]
+    assert repeated
+    for one in repeated:
+        parts = [c for source, c in mean.contributions.items() if source.words == one]
+        share = 100.0 * sum(c * c for c in parts) / mean.variance
+        assert float(shown[one].removesuffix(" %")) == pytest.approx(share, abs=0.051)

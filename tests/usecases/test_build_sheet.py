@@ -77,3 +77,13 @@ def test_whoever_signed_in_the_record_stands_on_the_sheet(measured: Bench) -> No
 
 def test_people_of_the_readings_are_named(measured: Bench) -> None:
     assert "Read by" not in words(sheet(measured))
+
+
+def test_the_table_of_sizes_gives_the_span_of_a_tapered_journal_and_none_of_a_plain_one(
+    bench: Bench,
+) -> None:
+    bench.journal(1, 47.972, taper_mm=0.020)
+    bench.journal(2, 47.972)
+    text = words(sheet(bench))
+    assert "47.962 to 47.982 mm" in text
+    assert "47.972 to 47.972 mm" not in text
