@@ -37,6 +37,13 @@ def bench_engine(bench_engine_text: str) -> Engine:
 
 
 @pytest.fixture(scope="session")
+def wren_single() -> Engine:
+    """An invented single whose file gives the size of one journal and the limits of one fit."""
+    text = (DATA / "wren_single.toml").read_text(encoding="utf-8")
+    return read_engine(text, file="engine.toml")
+
+
+@pytest.fixture(scope="session")
 def bench_shop() -> Shop:
     """Invented: two micrometers that reach everything, a bore gauge set in one, and a strip."""
     return shop_of("bench_shop.toml")

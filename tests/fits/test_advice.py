@@ -206,6 +206,11 @@ def test_the_chance_to_decide_is_that_the_next_value_clears_the_limit_either_way
     generator = np.random.default_rng(4)
     next_value = 3 + generator.normal(0, 2, 400_000) + generator.normal(0, 2.5 / 1.96, 400_000)
     assert chance == pytest.approx(float(np.mean(np.abs(next_value) > 2.5)), abs=0.003)
+    hidden = chance_to_decide(
+        margin_m=3 * UM, now_m=2 * UM, remedy=remedy, factor=1.959964, hidden_m=1.5 * UM
+    )
+    decided = (next_value > 2.5 + 1.5) | (next_value < -2.5)
+    assert hidden == pytest.approx(float(np.mean(decided)), abs=0.003)
 
 
 def test_a_value_on_its_limit_is_rarely_decided_and_one_far_away_always() -> None:
@@ -304,6 +309,25 @@ def test_a_bound_before_an_only_limit_needs_a_quarter_of_the_way() -> None:
     verdict = judge_fit(evidence=bound, limits=limits(None, 49), rule=DecisionRule.SIMPLE)
     assert verdict.state is State.CANNOT_TELL
     assert needed_expanded_m(verdict=verdict, evidence=bound) == pytest.approx(5 * UM)
+
+
+@pytest.mark.parametrize(("value_um", "needed_um"), [(30, 1), (28, None)])
+def test_form_that_may_hide_is_room_lost_and_may_leave_none(
+    value_um: float, needed_um: float | None
+) -> None:
+    """Value less limit 21 µm less 8 µm hidden is what is left for U."""
+    evidence = replace(measured(value_um, 1), hidden_form_m=8 * UM)
+    only_low = limits(21, None)
+    verdict = judge_fit(evidence=evidence, limits=only_low, rule=DecisionRule.SAFETY_MARGIN)
+    assert verdict.state is State.CANNOT_TELL
+    needed_m = needed_expanded_m(verdict=verdict, evidence=evidence)
+    assert needed_m == (None if needed_um is None else pytest.approx(needed_um * UM))
+
+
+def test_below_a_limit_hidden_form_costs_no_room() -> None:
+    evidence = replace(measured(20, 1), hidden_form_m=8 * UM)
+    verdict = judge_fit(evidence=evidence, limits=limits(21, None), rule=DecisionRule.SAFETY_MARGIN)
+    assert needed_expanded_m(verdict=verdict, evidence=evidence) == pytest.approx(1 * UM)
 
 
 def test_nothing_open_needs_no_advice() -> None:

@@ -493,5 +493,6 @@ def test_what_a_plan_may_hide_of_a_large_form_keeps_a_limit_from_being_proved() 
         evidence = Evidence(mean=mean, smallest=value, largest=value, hidden_form_m=hidden_m)
         verdict = judge_fit(evidence=evidence, limits=limits, rule=DecisionRule.SAFETY_MARGIN)
         assert verdict.state is state
+        assert verdict.doubt is (Doubt.HIDDEN_FORM if state is State.CANNOT_TELL else None)
         simple = judge_fit(evidence=evidence, limits=limits, rule=DecisionRule.SIMPLE)
         assert simple.state is State.RIGHT

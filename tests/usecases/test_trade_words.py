@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from oilwedge.engine.file import read_engine
+from oilwedge.engine.model import Engine
 from oilwedge.errors import ShopFileError
 from oilwedge.metrology.reading import Reading
 from oilwedge.report.document import Column, Document, Figure, Heading, Paragraph, Row, Table, Text
@@ -66,26 +66,8 @@ def test_the_shop_file_says_which_word() -> None:
 
 
 @pytest.mark.parametrize("name", ["rod insert bore", "rod_shell_bore", "Rod Shell Bore"])
-def test_both_words_are_understood_in_a_table(name: str) -> None:
-    engine = read_engine(ENGINE, file="wren.toml")
+def test_both_words_are_understood_in_a_table(name: str, wren_single: Engine) -> None:
     table = f"feature,number,value\n{name},1,48.01 mm\n".encode()
-    (reading,) = read_table(table, engine=engine, shop=DEFAULT_SHOP).entries
+    (reading,) = read_table(table, engine=wren_single, shop=DEFAULT_SHOP).entries
     assert isinstance(reading, Reading)
     assert reading.feature == "rod_shell_bore"
-
-
-ENGINE = """
-format = 1
-[engine]
-name = "Wren single (invented)"
-[layout]
-kind = "in-line"
-cylinders = 1
-firing_order = [1]
-throw_angles = ["0 deg"]
-main_bearings = 2
-[features.rod_journal]
-nominal = "47.98 mm"
-[fits.rod_bearing]
-build = ["0.021 mm", "0.049 mm"]
-"""

@@ -338,6 +338,14 @@ def test_an_undersize_nobody_stated_is_named_in_both_units(bench: Bench) -> None
     assert "state what size it is at now" in sentence
 
 
+def test_a_thicker_shell_is_one_for_an_undersize(bench: Bench) -> None:
+    """Shells for a journal ground 0.25 mm under carry half of it on each wall."""
+    bench.read("rod_upper_wall", 1, 1.625, "crown", instrument="ball")
+    (sentence,) = sentences(bench)
+    assert "0.125 mm over the nominal size" in sentence
+    assert "looks like 0.25 mm or 0.010 in under." in sentence
+
+
 def test_a_size_that_fits_nothing_is_asked_back_too(bench: Bench) -> None:
     bench.journal(3, 47.830)
     assert "fit no standard undersize" in sentences(bench)[0]

@@ -58,8 +58,9 @@ class Advice:
 def needed_expanded_m(*, verdict: Verdict, evidence: Evidence) -> float | None:
     """Give the U at which the open limits would be decided if the value stays where it is.
 
-    Where there is no value to stay (one-sided readings) or none to be had (U as wide as the
-    window), a quarter of the window, or of the way from the bound to an only limit.
+    Form that may hide is room lost on the allowed side. Where there is no value to stay (one-sided
+    readings) or none to be had (U as wide as the window), a quarter of the window, or of the way
+    from the bound to an only limit.
     """
     limits = verdict.limits
     if verdict.doubt in (Doubt.ONE_SIDED, Doubt.WIDER_THAN_WINDOW):
@@ -75,11 +76,12 @@ def needed_expanded_m(*, verdict: Verdict, evidence: Evidence) -> float | None:
         ]
         return SHARE_OF_WINDOW * min(rooms) if rooms else None
     margins = [
-        abs(one.margin_m)
+        one.margin_m - evidence.hidden_form_m if one.inside else -one.margin_m
         for one in verdict.findings
         if one.proof is Proof.OPEN and one.margin_m is not None
     ]
-    return min(margins) if margins else None
+    # With no room left no U decides: the form has to be read in full first.
+    return min(margins) if margins and min(margins) > 0.0 else None
 
 
 def _suits(instrument: Instrument, feature: Feature) -> bool:
@@ -247,17 +249,21 @@ def _candidate(
     )
 
 
-def chance_to_decide(*, margin_m: float, now_m: float, remedy: Remedy, factor: float) -> float:
+def chance_to_decide(
+    *, margin_m: float, now_m: float, remedy: Remedy, factor: float, hidden_m: float = 0.0
+) -> float:
     """The chance that a value measured by the remedy clears the limit by its U, on either side.
 
-    The value is at ``margin_m`` (m) from the limit with standard uncertainty ``now_m``; the next
-    one is expected there with both uncertainties in it, and decides where it lies further from
-    the limit than the remedy's U. ``factor`` is that U's k.
+    The value is at ``margin_m`` (m, positive on the allowed side) from the limit with standard
+    uncertainty ``now_m``; the next one is expected there with both uncertainties in it, and
+    decides where it lies further from the limit than the remedy's U, and on the allowed side than
+    that and the form that may hide. ``factor`` is that U's k.
     """
     spread = math.hypot(now_m, remedy.expanded_m / factor)
     if spread == 0.0:
-        return 1.0 if abs(margin_m) >= remedy.expanded_m else 0.0
-    above = normal_cdf((margin_m - remedy.expanded_m) / spread)
+        inside = margin_m >= remedy.expanded_m + hidden_m
+        return 1.0 if inside or -margin_m >= remedy.expanded_m else 0.0
+    above = normal_cdf((margin_m - remedy.expanded_m - hidden_m) / spread)
     below = normal_cdf((-margin_m - remedy.expanded_m) / spread)
     return above + below
 
@@ -265,18 +271,22 @@ def chance_to_decide(*, margin_m: float, now_m: float, remedy: Remedy, factor: f
 def _with_chance(remedy: Remedy, *, verdict: Verdict, evidence: Evidence, factor: float) -> Remedy:
     """Add the chance at the open limit that lies nearest."""
     margins = [
-        (abs(one.margin_m), one)
+        (one.margin_m, one)
         for one in verdict.findings
         if one.proof is Proof.OPEN and one.margin_m is not None
     ]
     if verdict.doubt is not Doubt.UNCERTAINTY or not margins:
         return remedy
-    margin_m, finding = min(margins, key=lambda item: item[0])
+    margin_m, finding = min(margins, key=lambda item: abs(item[0]))
     value = evidence.smallest if finding.limit.is_lower else evidence.largest
     if value is None:
         return remedy
     chance = chance_to_decide(
-        margin_m=margin_m, now_m=value.standard_uncertainty, remedy=remedy, factor=factor
+        margin_m=margin_m,
+        now_m=value.standard_uncertainty,
+        remedy=remedy,
+        factor=factor,
+        hidden_m=evidence.hidden_form_m,
     )
     return replace(remedy, chance=chance)
 

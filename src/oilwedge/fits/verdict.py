@@ -52,6 +52,7 @@ class Doubt(Enum):
     """Why it cannot be told."""
 
     UNCERTAINTY = "the uncertainty reaches over the limit"
+    HIDDEN_FORM = "form that the plan does not show may reach over the limit"
     WIDER_THAN_WINDOW = "the uncertainty is as wide as the whole build window"
     ONE_SIDED = "the reading only says at most or at least"
     QUESTION = "a question about a reading is open"
@@ -277,6 +278,16 @@ def _state(sides: dict[LimitName, bool | None]) -> State:
     return State.LOOSE if _Side.WORN in (low, high) else State.RIGHT
 
 
+def _why_open(findings: Sequence[LimitFinding]) -> Doubt:
+    """Hidden form where every open limit is cleared by the guard band; else the uncertainty."""
+    cleared = [
+        one.margin_m is not None and one.guard_m is not None and one.margin_m >= one.guard_m
+        for one in findings
+        if one.proof is Proof.OPEN
+    ]
+    return Doubt.HIDDEN_FORM if cleared and all(cleared) else Doubt.UNCERTAINTY
+
+
 def _wider_than_window(*, evidence: Evidence, limits: LimitsInForce) -> bool:
     """Say whether U is as large as the whole window: even in its middle the value tells nothing."""
     if limits.low_m is None or limits.high_m is None or evidence.mean is None:
@@ -343,7 +354,7 @@ def judge_fit(
     state = _state(sides)
     one_sided = any(one.margin_m is None and one.proof is Proof.OPEN for one in findings)
     if state is State.CANNOT_TELL:
-        doubt = doubt or (Doubt.ONE_SIDED if one_sided else Doubt.UNCERTAINTY)
+        doubt = doubt or (Doubt.ONE_SIDED if one_sided else _why_open(findings))
     if doubt is None and _wider_than_window(evidence=evidence, limits=limits):
         wholly_outside = any(one.proof is Proof.OUTSIDE for one in findings)
         doubt = None if wholly_outside else Doubt.WIDER_THAN_WINDOW

@@ -146,9 +146,7 @@ class _Reader:
         self.conditions: dict[PartNumber, Condition] = {}
         self.steps_m: dict[FeatureNumber, float] = {}
         self.since_good_check: dict[str, list[Reading]] = {}
-        self.failed: dict[
-            str, Event
-        ] = {}  # the last check of an instrument, while it is a failed one
+        self.failed: dict[str, Event] = {}  # the last check, while it is a failed one
         self.doubted: list[Doubted] = []
         self.confirmed_ids: set[str] = set()
         self.confirmed_sizes: set[FeatureNumber] = set()

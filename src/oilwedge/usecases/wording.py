@@ -18,6 +18,7 @@ from oilwedge.job.questions import Question, QuestionKind
 from oilwedge.metrology.instrument import InstrumentKind
 from oilwedge.uncertainty.conformity import DecisionRule
 from oilwedge.uncertainty.quantity import Quantity
+from oilwedge.usecases.importing.part_words import step_side
 from oilwedge.usecases.judgement import FitResult
 from oilwedge.usecases.length_face import LengthFace, face_uncertainty, percent
 
@@ -89,6 +90,10 @@ def proved_phrase(*, fit: Fit, verdict: Verdict) -> str:
 
 _DOUBTS = {
     Doubt.UNCERTAINTY: "the value could be off by more than it is away from the limit",
+    Doubt.HIDDEN_FORM: (
+        "the value clears the limit by its uncertainty, but form that the readings do not show may"
+        " reach over it"
+    ),
     Doubt.WIDER_THAN_WINDOW: (
         "the value could be off by as much as the whole build window is wide, so this measurement"
         " cannot show that it is right"
@@ -153,7 +158,7 @@ def why(*, result: FitResult, face: LengthFace) -> str:
         if doubt is Doubt.ONE_SIDED:
             read = one_sided_words(result.measurement.evidence, face=face)
             return f"{read}: {proved or _DOUBTS[doubt]}"
-        if doubt is Doubt.UNCERTAINTY and proved:
+        if doubt in (Doubt.UNCERTAINTY, Doubt.HIDDEN_FORM) and proved:
             return f"{_DOUBTS[doubt]}; {proved}"
         return _DOUBTS[doubt]
     if state is State.NOT_MEASURED:
@@ -251,9 +256,14 @@ def question_sentence(*, question: Question, face: LengthFace) -> str:
                 " for the undersize mark on crank and old shells, then state the size."
             )
         case QuestionKind.SIZE_NOT_STATED:
+            factor = question.feature.undersize_factor
+            over_or_under = step_side(
+                step_m=question.difference_m / factor, undersize_factor=factor
+            )
             return (
                 f"{label}: the readings are {difference} {side} the nominal size, which looks like"
-                f" {question.step_text} {side}. Nobody stated it; state what size it is at now."
+                f" {question.step_text} {over_or_under}. Nobody stated it; state what size"
+                " it is at now."
             )
         case _:
             return (

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from oilwedge.engine.file import read_engine
+from oilwedge.engine.model import Engine
 from oilwedge.metrology.reading import Bound, Reading, ReadingForm
 from oilwedge.shop.model import DEFAULT_SHOP
 from oilwedge.units import Dimension, parse_quantity
@@ -139,28 +139,12 @@ def test_a_slip_of_unit_or_point_is_always_found(thousandths: int, unit: str) ->
     assert words in slip(quantity, band=band, form=ReadingForm.ABSOLUTE, unit="mm")
 
 
-WITHOUT_BORE = """
-format = 1
-[engine]
-name = "Wren single (invented)"
-[layout]
-kind = "in-line"
-cylinders = 1
-firing_order = [1]
-throw_angles = ["0 deg"]
-main_bearings = 2
-[features.rod_journal]
-nominal = "47.98 mm"
-[fits.rod_bearing]
-build = ["0.021 mm", "0.049 mm"]
-"""
-
-
 @pytest.mark.parametrize(("bore", "taken"), [("48.01 mm", True), ("45.00 mm", False)])
-def test_a_bore_without_a_size_is_held_against_what_runs_in_it(bore: str, taken: bool) -> None:
-    engine = read_engine(WITHOUT_BORE, file="wren.toml")
+def test_a_bore_without_a_size_is_held_against_what_runs_in_it(
+    bore: str, taken: bool, wren_single: Engine
+) -> None:
     table = f"feature,number,value\nrod shell bore,1,{bore}\n".encode()
-    found = read_table(table, engine=engine, shop=DEFAULT_SHOP, bad_rows=BadRows.KEEP_GOOD)
+    found = read_table(table, engine=wren_single, shop=DEFAULT_SHOP, bad_rows=BadRows.KEEP_GOOD)
     assert bool(found.entries) is taken
     if not taken:
         assert "its rod journal has 47.98 mm" in found.faults[0].sentence()

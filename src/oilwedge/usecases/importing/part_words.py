@@ -122,6 +122,12 @@ def read_step(text: str, *, undersize_factor: float) -> float:
     return -step_m if against else step_m
 
 
+def step_side(*, step_m: float, undersize_factor: float) -> str:
+    """Over or under, as ``read_step`` takes it: shells for an undersize are thicker, yet under."""
+    usual, other = ("over", "under") if undersize_factor == 1 else ("under", "over")
+    return usual if step_m > 0.0 else other
+
+
 _EXAMPLE = "write standard, 0.25 mm under or 0.020 in over"
 
 

@@ -9,7 +9,7 @@ from oilwedge.fits.limits import Condition
 from oilwedge.job.entry import Event, EventKind
 from oilwedge.metrology.reading import Bound, Reading, ReadingForm
 from oilwedge.tables.undersizes import nearest_standard_step, whole_thimble_turns
-from oilwedge.usecases.importing.part_words import read_condition, read_step
+from oilwedge.usecases.importing.part_words import read_condition, read_step, step_side
 from oilwedge.usecases.taking.asking import fitting_instruments, suits
 from oilwedge.usecases.taking.bench import Bench, Slot
 from oilwedge.usecases.taking.line import is_no, is_yes
@@ -129,8 +129,8 @@ def ask_step(bench: Bench, state: State, slot: Slot, reading: Reading) -> tuple[
             messages.append(f"That is {away}, which is no step of the trade.")
             words = "standard, worn that far"
         else:
-            way = "over" if off_m > 0 and feature.undersize_factor != 0.5 else "under"
-            words = f"{step.words} {way}"
+            side = step_side(step_m=step_m, undersize_factor=feature.undersize_factor)
+            words = f"{step.words} {side}"
             messages.append(f"That is {away}.")
         if turn is not None:
             messages.append(f"A turn of the thimble ({turn.words}) looks the same: look again.")
