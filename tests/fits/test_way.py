@@ -272,3 +272,13 @@ def test_a_gauge_zeroed_at_a_journal_that_nobody_measured_leaves_its_form_open()
     alone = {"gap": size("gap", FormFit(mean=exactly(30)))}
     assert through_the_gauge(alone).evidence.hidden_form_m == pytest.approx(5 * UM)
     assert through_the_gauge(zeroed(0)).evidence.hidden_form_m == 0.0
+
+
+def test_a_fit_judged_on_its_mean_loses_nothing_to_form_that_may_hide() -> None:
+    sizes = {
+        "bore": size("bore", FormFit(mean=exactly(48_010))),
+        "shaft": size("shaft", FormFit(mean=exactly(47_972), slope=exactly(4))),
+    }
+    on_mean = {"low_judged_at": JudgedAt.MEAN, "high_judged_at": JudgedAt.MEAN}
+    assert carry_out(BORE, sizes).evidence.hidden_form_m == pytest.approx(2 * UM)
+    assert carry_out(BORE, sizes, **on_mean).evidence.hidden_form_m == 0.0

@@ -222,7 +222,7 @@ def limit_findings(*, evidence: Evidence, limits: LimitsInForce) -> tuple[LimitF
                 limit_m=limit_m,
                 value=value,
                 risk=risk,
-                hidden_m=0.0 if value is evidence.mean else evidence.hidden_form_m,
+                hidden_m=evidence.hidden_form_m,
             )
         findings.append(finding)
     return tuple(findings)

@@ -213,12 +213,15 @@ def measure_way(
     forms += counterpart
     found = combined_extremes(terms=forms, key=f"{label}:{way.key}")
     slopes = [(factor, form.slope) for factor, form in forms if form.slope is not None]
+    # A mean holds whatever form hides; not so the spot at which a gauge was zeroed.
+    at_extremes = JudgedAt.EXTREME in (fit.low_judged_at, fit.high_judged_at)
+    hidden_m = hidden_form_m(forms) if at_extremes else 0.0
     evidence = replace(
         _bounds(fit, way, sizes),
         mean=mean,
         smallest=found.smallest + error if fit.low_judged_at is JudgedAt.EXTREME else mean,
         largest=found.largest + error if fit.high_judged_at is JudgedAt.EXTREME else mean,
-        hidden_form_m=hidden_form_m(forms) + _unread_form_m(way, counterpart),
+        hidden_form_m=hidden_m + _unread_form_m(way, counterpart),
     )
     return WayResult(
         way=way,
