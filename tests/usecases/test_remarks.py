@@ -10,6 +10,7 @@ from oilwedge.fits.limits import Condition
 from oilwedge.fits.verdict import State
 from oilwedge.job.entry import WorkKind
 from oilwedge.metrology.reading import Bound
+from oilwedge.uncertainty.conformity import DecisionRule
 from oilwedge.usecases.length_face import LengthFace
 from oilwedge.usecases.remarks import (
     and_list,
@@ -140,3 +141,26 @@ def test_work_on_one_part_was_and_on_many_were(bench: Bench, part: str, words: s
     bench.journal(1, 47.970)
     bench.work(part, WorkKind.GROUND)
     assert words in " ".join(part_state_sentences(bench.judge()))
+
+
+# --- form that the readings may not show --------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("um", "state", "asked"),
+    [
+        (35, State.RIGHT, False),  # far enough from 21 and 49 µm
+        (28, State.CANNOT_TELL, True),  # 24 µm at the thick end: clear of 21 µm by less than that
+        (23, State.CANNOT_TELL, False),  # 19 µm there: outside, and form makes it tighter still
+    ],
+)
+def test_the_full_plan_is_asked_for_where_form_may_take_a_kept_limit(
+    bench: Bench, um: float, state: State, asked: bool
+) -> None:
+    bench.journal(1, 47.970, taper_mm=0.008)
+    bench.bore(1, 47.970 + um / 1000)
+    result = bench.result("rod_bearing", 1, DecisionRule.SAFETY_MARGIN)
+    assert result.verdict.state is state
+    found = remark(result=result, face=FACE)
+    text = " ".join(found.sentences) if found is not None else ""
+    assert ("by the full plan" in text) is asked

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from oilwedge.engine.model import Engine, Per
 from oilwedge.fits.limits import Condition, LimitName
-from oilwedge.fits.verdict import Doubt, State
+from oilwedge.fits.verdict import Doubt, Proof, State
 from oilwedge.job.entry import Event
 from oilwedge.job.standing import Doubted
 from oilwedge.usecases.judgement import FitResult, Judgement
@@ -98,10 +98,11 @@ def remark(*, result: FitResult, face: LengthFace) -> Remark | None:
     proves_little = comparison is not None and any(p.proves_little for p in comparison.pairs)
     if proves_little and state is State.RIGHT:
         sentences.append("The ways agree, but with a U this wide their agreement proves little.")
-    if result.measurement.evidence.hidden_form_m and state is State.CANNOT_TELL:
+    open_inside = any(one.proof is Proof.OPEN and one.inside for one in result.verdict.findings)
+    if result.measurement.evidence.hidden_form_m and state is State.CANNOT_TELL and open_inside:
         sentences.append(
-            "More form may hide than the readings show: read the journal too, by the full plan, in"
-            " three places and four directions."
+            "More form may hide than the readings show: read the parts by the full plan, in three"
+            " places and four directions, the journal of a zeroed gauge as well."
         )
     if result.advice is not None:
         sentences.append(advice_sentence(advice=result.advice, face=face))
