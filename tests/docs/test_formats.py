@@ -123,7 +123,7 @@ def readings_rows() -> list[list[str]]:
 
 def test_every_event_stands_on_the_page(first_cells: FirstCells) -> None:
     listed = set(first_cells(READINGS_PAGE, "## Events"))
-    assert listed == {kind.value for kind in EventKind}
+    assert listed == {kind.value for kind in EventKind if kind.may_stand_in_a_table}
 
 
 # --- shop file ------------------------------------------------------------------------------
@@ -155,14 +155,20 @@ def test_every_key_of_the_job_file_is_listed(first_cells: FirstCells) -> None:
     reading = Reading(
         id="r", feature="f", number=1, place="p", direction="d", value_m=1.0, bound=Bound.AT_MOST,
         text="t", unit="mm", instrument="i", person="p", time=TIME, part_temperature_c=20.0,
-        instrument_temperature_c=20.0, replaces="q", note="n", origin="o:1",
+        instrument_temperature_c=20.0, replaces="q", note="n", origin="o:1", device_time=TIME,
     )  # fmt: skip
     event = Event(
         id="e", kind=EventKind.WORK, subject="s", number=1, value="v", step_m=0.0,
         work=WorkKind.GROUND, instrument="i", person="p", time=TIME, note="n", origin="o:1",
+        device_time=TIME,
     )  # fmt: skip
     assert set(first_cells(JOB_PAGE, "## A reading")) == set(entry_to_document(reading))
     assert set(first_cells(JOB_PAGE, "## An event")) == set(entry_to_document(event))
+
+
+def test_every_kind_of_event_is_listed(first_cells: FirstCells) -> None:
+    names = [kind.name.lower() for kind in EventKind]
+    assert first_cells(JOB_PAGE, "### Kinds of event") == names
 
 
 def test_every_key_of_the_first_line_is_listed(first_cells: FirstCells) -> None:

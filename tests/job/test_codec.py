@@ -1,5 +1,6 @@
 import datetime
 import json
+from dataclasses import replace
 
 import pytest
 from hypothesis import given
@@ -32,6 +33,7 @@ READINGS = st.builds(
     time=TIMES,
     part_temperature_c=st.none() | FLOATS,
     instrument_temperature_c=st.none() | FLOATS,
+    device_time=TIMES,
     fitting=st.integers(1, 9),
     setting=st.just("2"),
     note=TEXT,
@@ -46,6 +48,7 @@ EVENTS = st.builds(
     step_m=st.none() | FLOATS,
     work=st.none() | st.sampled_from(WorkKind),
     time=TIMES,
+    device_time=TIMES,
 )
 
 
@@ -90,6 +93,10 @@ def test_an_older_document_is_brought_up_to_date(entries: tuple[Entry, ...]) -> 
         ({"time": "noon"}, "'time' is written like"),
         ({"entry": "wish"}, "'reading' or an 'event'"),
         ({"id": 7}, "'id' is a text"),
+        ({"note": "\ud83d"}, "'note' is a text of whole characters"),
+        ({"value_m": 10**400}, "'value_m' is a number"),
+        ({"time": "0001-01-01T00:00:00+09:00"}, "'time' is written like"),
+        ({"device_time": "noon"}, "'device_time' is written like"),
     ],
 )
 def test_a_bad_document_gets_one_sentence(
@@ -99,6 +106,17 @@ def test_a_bad_document_gets_one_sentence(
         entry_from_document(entry_to_document(entries[1]) | change)
     assert words in str(caught.value)
     assert "\n" not in str(caught.value)
+
+
+def test_the_time_of_the_device_is_written_only_when_there_is_one(
+    entries: tuple[Entry, ...],
+) -> None:
+    assert not any("device_time" in entry_to_document(entry) for entry in entries)
+    wrong_by_hours = datetime.datetime(2026, 3, 1, 3, tzinfo=EAST)
+    for entry in (entries[1], entries[3]):
+        document = entry_to_document(replace(entry, device_time=wrong_by_hours))
+        assert document["device_time"] == "2026-03-01T03:00:00+05:30"
+        assert document["time"] == entry_to_document(entry)["time"]
 
 
 def test_a_missing_field_is_named(entries: tuple[Entry, ...]) -> None:

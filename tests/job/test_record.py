@@ -10,15 +10,36 @@ from oilwedge.errors import JobFileError
 from oilwedge.job.entry import Entry, Event, EventKind
 from oilwedge.job.record import (
     append,
+    canonical_text,
+    closed_by,
     current_readings,
     deduplicate,
     describe,
     digest,
+    digest_text,
     effective_times,
     head,
+    head_after,
     in_effective_order,
 )
 from oilwedge.metrology.reading import Reading
+
+# As an earlier version wrote the entries of the fixture.
+OLD_TEXTS = (
+    '{"entry":"event","id":"e1","kind":"size","step_m":0.0,"subject":"rod_journal",'
+    '"v":1,"value":"standard"}',
+    '{"direction":"across","entry":"reading","feature":"rod_journal","fitting":1,'
+    '"form":"absolute","id":"r1","instrument":"mic2","note":"µ and “quotes”",'
+    '"number":3,"part_temperature_c":21.5,"person":"Ada","place":"rear",'
+    '"setting":"1","text":"47,972","time":"2026-03-01T12:00:00+00:00","unit":"mm",'
+    '"v":1,"value_m":0.047972}',
+    '{"bound":"at_most","entry":"reading","feature":"rod_strip","fitting":1,'
+    '"form":"absolute","id":"r2","number":1,"setting":"1",'
+    '"text":"wider than the widest bar","unit":"mm","v":1,"value_m":2.5e-05}',
+    '{"entry":"event","id":"e2","kind":"work","number":3,"step_m":0.00025,'
+    '"subject":"rod_journals","time":"2026-03-01T13:00:00+00:00","v":1,'
+    '"value":"ground to 0.25 mm under","work":"ground"}',
+)
 
 
 def reading(key: str, **changes: object) -> Reading:
@@ -98,6 +119,55 @@ def test_ordering_loses_nothing_and_is_stable(hours: list[int | None]) -> None:
     ordered = in_effective_order(record)
     assert sorted(ordered, key=lambda entry: int(entry.id)) == list(record)
     assert in_effective_order(record[:1]) == record[:1]
+
+
+def test_the_canonical_text_has_its_keys_in_order_and_no_blanks() -> None:
+    assert canonical_text(reading("a", note="µ “x”")) == (
+        '{"entry":"reading","feature":"rod_journal","fitting":1,"form":"absolute","id":"a",'
+        '"note":"µ “x”","number":1,"setting":"1","text":"48.0","unit":"mm","v":1,"value_m":0.048}'
+    )
+
+
+def test_the_digest_is_the_sha_256_of_the_canonical_text() -> None:
+    # FIPS 180-4, example of the one-block message "abc" (RECALLED)
+    abc = "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad"
+    assert digest_text("abc") == abc
+    assert digest_text("µ") == hashlib.sha256("µ".encode()).hexdigest()
+    assert digest(reading("a")) == digest_text(canonical_text(reading("a")))
+
+
+def test_one_more_entry_gives_the_next_head(entries: tuple[Entry, ...]) -> None:
+    assert head_after(head(entries[:3]), digest(entries[3])) == head(entries)
+
+
+def test_the_head_of_an_older_record_stays_what_it_was(entries: tuple[Entry, ...]) -> None:
+    # The documents as they were written before entries could carry the time of a device,
+    # digested here by hand: what is stored must never get another head.
+    chain = hashlib.sha256(b"").hexdigest()
+    for text in OLD_TEXTS:
+        chain = hashlib.sha256(
+            (chain + hashlib.sha256(text.encode()).hexdigest()).encode()
+        ).hexdigest()
+    assert head(entries) == chain
+
+
+def test_the_time_worked_out_anew_on_sending_is_not_content() -> None:
+    sent = reading("a", time=at(9), device_time=at(3))
+    assert append([sent], [reading("a", time=at(10), device_time=at(3))]).added == ()
+    with pytest.raises(JobFileError):
+        append([sent], [reading("a", time=at(9), device_time=at(4))])
+    with pytest.raises(JobFileError):
+        append([reading("a", time=at(9))], [reading("a", time=at(10))])
+
+
+def test_a_job_is_closed_until_it_is_opened_again() -> None:
+    closed = Event(id="c", kind=EventKind.CLOSED, time=at(9))
+    early = Event(id="o", kind=EventKind.REOPENED, time=at(8))  # the record counts, not the clock
+    assert closed_by([reading("a")]) is None
+    assert closed_by([closed, reading("a")]) is closed
+    assert closed_by([closed, early]) is None
+    again = replace(closed, id="d")
+    assert closed_by([closed, early, again]) is again
 
 
 def test_the_head_follows_its_definition(entries: tuple[Entry, ...]) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime
 import math
+import re
 from collections.abc import Callable, Mapping
 from enum import Enum
 from typing import Any, TypeAlias, TypeVar
@@ -16,6 +17,7 @@ Document: TypeAlias = dict[str, Any]
 E = TypeVar("E", bound=Enum)
 
 VERSION = 1
+_HALF_A_CHARACTER = re.compile("[\ud800-\udfff]")
 # From a version to the next one. A change of the document's meaning adds a line here.
 UPGRADES: Mapping[int, Callable[[Document], Document]] = {}
 
@@ -23,6 +25,7 @@ _TEXTS_OF_READING = (
     "place", "direction", "text", "unit", "instrument", "person", "setting", "replaces", "note",
     "origin",
 )  # fmt: skip
+_TIMES = ("time", "device_time")
 _TEXTS_OF_EVENT = ("subject", "value", "instrument", "person", "note", "origin")
 
 
@@ -72,8 +75,9 @@ def _with_texts(document: Document, entry: Entry, names: tuple[str, ...]) -> Doc
     for name in names:
         if text := getattr(entry, name):
             document[name] = text
-    if entry.time is not None:
-        document["time"] = entry.time.isoformat()
+    for name in _TIMES:
+        if (time := getattr(entry, name)) is not None:
+            document[name] = time.isoformat()
     return document
 
 
@@ -130,7 +134,8 @@ def _reading_from_document(document: Document) -> Reading:
         value_m=_float(document, "value_m"),
         form=_member(document, "form", ReadingForm),
         bound=_member(document, "bound", Bound) if "bound" in document else Bound.NONE,
-        time=_time(document),
+        time=_time(document, "time"),
+        device_time=_time(document, "device_time"),
         fitting=_whole(document, "fitting"),
         part_temperature_c=_optional_float(document, "part_temperature_c"),
         instrument_temperature_c=_optional_float(document, "instrument_temperature_c"),
@@ -146,7 +151,8 @@ def _event_from_document(document: Document) -> Event:
         number=_whole(document, "number") if "number" in document else None,
         step_m=_optional_float(document, "step_m"),
         work=_member(document, "work", WorkKind) if "work" in document else None,
-        time=_time(document),
+        time=_time(document, "time"),
+        device_time=_time(document, "device_time"),
         **texts,
     )
 
@@ -155,6 +161,8 @@ def _text(document: Document, name: str) -> str:
     value = document[name]
     if not isinstance(value, str):
         raise _error(given=repr(value), allowed=f"'{name}' is a text in quotes")
+    if _HALF_A_CHARACTER.search(value):  # JSON can spell what UTF-8 cannot hold
+        raise _error(given=ascii(value), allowed=f"'{name}' is a text of whole characters")
     return value
 
 
@@ -167,9 +175,12 @@ def _whole(document: Document, name: str) -> int:
 
 def _float(document: Document, name: str) -> float:
     value = document[name]
-    if isinstance(value, bool) or not isinstance(value, int | float) or not math.isfinite(value):
-        raise _error(given=repr(value), allowed=f"'{name}' is a number")
-    return float(value)
+    try:
+        if not isinstance(value, bool | str) and math.isfinite(number := float(value)):
+            return number
+    except (TypeError, OverflowError):  # no number, or one with more digits than any length has
+        pass
+    raise _error(given=repr(value)[:40], allowed=f"'{name}' is a number")
 
 
 def _optional_float(document: Document, name: str) -> float | None:
@@ -185,16 +196,19 @@ def _member(document: Document, name: str, enum: type[E]) -> E:
     raise _error(given=word, allowed=f"'{name}' is one of {allowed}")
 
 
-def _time(document: Document) -> datetime.datetime | None:
-    if "time" not in document:
+def _time(document: Document, name: str) -> datetime.datetime | None:
+    if name not in document:
         return None
-    text = _text(document, "time")
+    text = _text(document, name)
     try:
-        return datetime.datetime.fromisoformat(text)
-    except ValueError:
+        time = datetime.datetime.fromisoformat(text)
+        if time.tzinfo is not None:
+            time.astimezone(datetime.UTC)  # the first and last day of the calendar may have none
+    except (ValueError, OverflowError):
         raise _error(
-            given=text, allowed="'time' is written like 2026-03-01T14:05:00+01:00"
+            given=text, allowed=f"'{name}' is written like 2026-03-01T14:05:00+01:00"
         ) from None
+    return time
 
 
 def _error(*, given: str, allowed: str, action: str = "") -> JobFileError:

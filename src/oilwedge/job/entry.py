@@ -23,6 +23,30 @@ class EventKind(Enum):
     SKIPPED = "skipped"
     NOTE = "note"
     SIGNED = "signed"
+    DECISION = "decision"
+    ENGINE = "engine file"
+    PHOTO = "photo"
+    CLOSED = "closed"
+    REOPENED = "reopened"
+    OWNER = "owner"
+    ERASED = "erased"
+
+    @property
+    def may_stand_in_a_table(self) -> bool:
+        """Whether a person writes it in a table; the others are made by the record itself."""
+        return self not in _MADE_BY_THE_RECORD
+
+
+_MADE_BY_THE_RECORD = frozenset(
+    {
+        EventKind.ENGINE,
+        EventKind.PHOTO,
+        EventKind.CLOSED,
+        EventKind.REOPENED,
+        EventKind.OWNER,
+        EventKind.ERASED,
+    }
+)
 
 
 class WorkKind(Enum):
@@ -52,11 +76,20 @@ class Event:
     as typed
     ("standard", "0.25 mm under"); the word of a :class:`WorkKind`; "passed" or "failed"; for
     CONFIRMED the id of the reading that stands, or empty when the size of the subject does; for
-    SKIPPED the place and direction.
+    SKIPPED the place and direction; for DECISION what was decided, in words.
+
+    Kinds that the record makes itself: ENGINE, from here on the engine file is the one whose
+    digest ``value`` is; PHOTO, ``value`` is the SHA-256 of the picture's bytes, ``subject`` and
+    ``number`` say what it shows and ``note`` at which place; CLOSED and REOPENED, whether the job
+    takes further entries; OWNER, ``person`` is the commitment that stands for the engine's owner;
+    ERASED, ``value`` is the commitment whose salt and text are gone.
 
     ``step_m`` belongs to SIZE (and to WORK that ends at a size): nominal size now = nominal size
     in the engine file + ``undersize_factor`` of the feature × ``step_m``. It is positive for an
     undersize of a journal, an oversize of a bore and shells for an undersize; 0 for standard.
+
+    ``device_time`` is what the clock of the device said; as with a reading, nothing is judged or
+    ordered by it.
     """
 
     id: str
@@ -71,6 +104,7 @@ class Event:
     time: datetime.datetime | None = None
     note: str = ""
     origin: str = ""
+    device_time: datetime.datetime | None = None
 
 
 Entry: TypeAlias = Reading | Event

@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 
 from oilwedge.errors import Fault, JobFileError
 from oilwedge.job.codec import entry_to_document
-from oilwedge.job.entry import Entry, Event
+from oilwedge.job.entry import Entry, Event, EventKind
 from oilwedge.metrology.reading import Reading
 
 EMPTY_HEAD = hashlib.sha256(b"").hexdigest()
@@ -31,7 +31,8 @@ def append(entries: Sequence[Entry], new: Iterable[Entry]) -> Appended:
     An entry whose id is there already with the same content adds nothing. Raises
     :class:`JobFileError` with every clash (same id, other content; a replaced reading that is not
     there); then nothing is added. Content is all but ``origin`` and, for a reading, the text: the
-    same value written "47.97" and "47.970" is the same reading.
+    same value written "47.97" and "47.970" is the same reading. Of an entry that carries the time
+    of its device, ``time`` is no content either: it is worked out anew each time it is sent.
     """
     known = {entry.id: entry for entry in entries}
     added: list[Entry] = []
@@ -63,9 +64,10 @@ def same_content(one: Entry, other: Entry) -> bool:
 
 
 def _bare(entry: Entry) -> Entry:
+    time = entry.time if entry.device_time is None else None
     if isinstance(entry, Reading):
-        return replace(entry, origin="", text="")
-    return replace(entry, origin="")
+        return replace(entry, origin="", text="", time=time)
+    return replace(entry, origin="", time=time)
 
 
 def clash(*, old: Entry, new: Entry) -> Fault:
@@ -133,6 +135,15 @@ def events(entries: Iterable[Entry]) -> tuple[Event, ...]:
     return tuple(entry for entry in entries if isinstance(entry, Event))
 
 
+def closed_by(entries: Iterable[Entry]) -> Event | None:
+    """The event that closed the job, if it is closed now; by order of the record, not by time."""
+    last = None
+    for event in events(entries):
+        if event.kind in (EventKind.CLOSED, EventKind.REOPENED):
+            last = event
+    return last if last is not None and last.kind is EventKind.CLOSED else None
+
+
 def effective_times(entries: Sequence[Entry]) -> tuple[datetime.datetime | None, ...]:
     """When each entry holds from: its own time, else that of the entry before it.
 
@@ -165,12 +176,26 @@ def _moment(time: datetime.datetime | None) -> float:
     return aware.timestamp()
 
 
-def digest(entry: Entry) -> str:
-    """SHA-256 of an entry: its JSON with sorted keys and without blanks, as UTF-8."""
-    text = json.dumps(
+def canonical_text(entry: Entry) -> str:
+    """The one way to write an entry: its JSON with sorted keys and without blanks."""
+    return json.dumps(
         entry_to_document(entry), sort_keys=True, separators=(",", ":"), ensure_ascii=False
     )
+
+
+def digest_text(text: str) -> str:
+    """SHA-256 of a text as UTF-8, in hexadecimal; also that of an engine file."""
     return hashlib.sha256(text.encode()).hexdigest()
+
+
+def digest(entry: Entry) -> str:
+    """SHA-256 of an entry: of its canonical text."""
+    return digest_text(canonical_text(entry))
+
+
+def head_after(head: str, digest: str) -> str:
+    """The head of a chain after one more entry: SHA-256(head + digest), each in hexadecimal."""
+    return digest_text(head + digest)
 
 
 def head(entries: Iterable[Entry], *, after: str = EMPTY_HEAD) -> str:
@@ -181,5 +206,5 @@ def head(entries: Iterable[Entry], *, after: str = EMPTY_HEAD) -> str:
     """
     chain = after
     for entry in entries:
-        chain = hashlib.sha256((chain + digest(entry)).encode()).hexdigest()
+        chain = head_after(chain, digest(entry))
     return chain

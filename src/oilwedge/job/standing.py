@@ -13,7 +13,7 @@ from oilwedge.engine.model import Engine, Feature, Shape
 from oilwedge.errors import Fault, JobFileError
 from oilwedge.fits.limits import Condition
 from oilwedge.job.entry import Entry, Event, EventKind, WorkKind
-from oilwedge.job.record import in_effective_order, replaced_ids
+from oilwedge.job.record import closed_by, in_effective_order, replaced_ids
 from oilwedge.metrology.instrument import GENERIC_INSTRUMENTS, Instrument
 from oilwedge.metrology.reading import Reading
 
@@ -64,7 +64,7 @@ class Standing:
     ``readings`` judge; ``ended`` and ``replaced`` stay on record. ``steps_m`` holds the stated
     undersize or oversize by feature and number (positive, 0 for standard); what is missing there
     was never stated. ``measure_again`` lists the features that were measured, then ended, and not
-    measured since.
+    measured since. ``closed`` is the event that closed the job, unless it was opened again.
     """
 
     readings: tuple[Reading, ...] = ()
@@ -79,6 +79,9 @@ class Standing:
     skipped: tuple[Event, ...] = ()
     notes: tuple[Event, ...] = ()
     signatures: tuple[Event, ...] = ()
+    decisions: tuple[Event, ...] = ()
+    photos: tuple[Event, ...] = ()
+    closed: Event | None = None
 
     def condition(self, *, part: str, number: int) -> Condition:
         """Say what a part is; what was said of the crank goes for its journals."""
@@ -312,4 +315,7 @@ def standing(
         skipped=tuple(reader.kept.get(EventKind.SKIPPED, ())),
         notes=tuple(reader.kept.get(EventKind.NOTE, ())),
         signatures=tuple(reader.kept.get(EventKind.SIGNED, ())),
+        decisions=tuple(reader.kept.get(EventKind.DECISION, ())),
+        photos=tuple(reader.kept.get(EventKind.PHOTO, ())),
+        closed=closed_by(entries),
     )

@@ -30,6 +30,10 @@ class Reading:
     ``fitting`` goes up with each remove, clean and refit; ``setting`` names the act of setting
     the gauge that was in force. A strip that is wider than its widest bar is ``AT_MOST`` that
     bar's clearance; one that is not flattened is ``AT_LEAST`` the largest it can show.
+
+    ``device_time`` is what the clock of the device said that the reading was typed on. It is kept
+    for the record only: nothing is judged or ordered by it, because such a clock may be wrong by
+    hours; that is what ``time`` is for.
     """
 
     id: str
@@ -52,3 +56,4 @@ class Reading:
     replaces: str = ""
     note: str = ""
     origin: str = ""
+    device_time: datetime.datetime | None = None

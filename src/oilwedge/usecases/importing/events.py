@@ -18,7 +18,9 @@ from oilwedge.usecases.importing.part_words import (
     read_work,
 )
 
-_WITHOUT_SUBJECT = frozenset({EventKind.NOTE, EventKind.SIGNED, EventKind.CONFIRMED})
+_WITHOUT_SUBJECT = frozenset(
+    {EventKind.NOTE, EventKind.SIGNED, EventKind.CONFIRMED, EventKind.DECISION}
+)
 _OF_FEATURES = frozenset({EventKind.SIZE, EventKind.CONFIRMED, EventKind.SKIPPED})
 
 

@@ -54,18 +54,20 @@ _CHECKS: Mapping[str, str] = {
     **dict.fromkeys(("passed", "pass", "ok", "good", "yes", "zero"), "passed"),
     **dict.fromkeys(("failed", "fail", "bad", "not ok", "no", "off"), "failed"),
 }
+_TABLE_KINDS = [kind for kind in EventKind if kind.may_stand_in_a_table]
 _KINDS: Mapping[str, EventKind] = {
-    **{kind.value: kind for kind in EventKind},
+    **{kind.value: kind for kind in _TABLE_KINDS},
     "zero": EventKind.ZERO_CHECK,
     "confirm": EventKind.CONFIRMED,
     "skip": EventKind.SKIPPED,
     "sign": EventKind.SIGNED,
+    "decided": EventKind.DECISION,
 }
 
 
 def read_kind(text: str) -> EventKind:
-    """The kind of event that a cell names."""
-    return _look_up(text, _KINDS, [kind.value for kind in EventKind], sort="an event")
+    """The kind of event that a cell names; those that the record makes itself are none."""
+    return _look_up(text, _KINDS, [kind.value for kind in _TABLE_KINDS], sort="an event")
 
 
 def read_condition(text: str) -> Condition:
