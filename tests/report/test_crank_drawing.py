@@ -12,6 +12,7 @@ from oilwedge.report.crank_drawing import (
     RodMark,
     Stub,
     Throw,
+    bearing_key,
     crank_svg,
     crank_text,
     describe_crank,
@@ -159,6 +160,35 @@ def test_a_long_crank_goes_on_below_within_the_columns() -> None:
     text = "\n".join(lines)
     assert all(f"{number}a" in text for number in range(1, 17))
     assert all(f"m{number}" in text for number in range(1, 18))
+
+
+def test_a_bearing_with_an_address_is_a_link_that_says_its_state() -> None:
+    main = MainMark(label="1", state=StateSign.TOO_TIGHT)
+    rod = RodMark(label="1")
+    drawing = CrankDrawing(mains=(main,), throws=(Throw(angle_deg=0, rods=(rod,)),))
+    links = {bearing_key(main): '/a?b=1&c="2"', bearing_key(rod): "/r"}
+    picture = ElementTree.fromstring(crank_svg(drawing, links=links))
+    assert picture.get("role") == "group"  # an image would hide its links from a screen reader
+    found = [(a.get("href"), a.get("aria-label")) for a in picture.iter(f"{SVG}a")]
+    assert found == [('/a?b=1&c="2"', "Main 1: too tight"), ("/r", "Rod 1: not measured")]
+    assert all(a.findtext(f"{SVG}title") == a.get("aria-label") for a in picture.iter(f"{SVG}a"))
+
+
+def test_every_bearing_of_a_doubled_drawing_can_be_touched_with_a_finger() -> None:
+    drawing = _crank(0, 120, 240, rods_per_throw=2)
+    marks = [*drawing.mains, *(rod for throw in drawing.throws for rod in throw.rods)]
+    svg = crank_svg(drawing, links={bearing_key(mark): "/" for mark in marks}, scale=2)
+    places = [
+        r for r in ElementTree.fromstring(svg).iter(f"{SVG}rect") if r.get("class") == "touch"
+    ]
+    assert len(places) == len(marks)
+    for place in places:
+        assert 2 * float(place.get("width") or 0) >= 48
+        assert 2 * float(place.get("height") or 0) >= 48
+
+
+def test_a_bearing_without_an_address_is_no_link() -> None:
+    assert "<a" not in crank_svg(_crank(0), links={"rod 9": "/"})
 
 
 @given(drawings, st.sampled_from(Encoding))

@@ -9,7 +9,7 @@ from oilwedge.report.crank_parts import (
     describe_crank,
     drawing_states,
 )
-from oilwedge.report.crank_svg import crank_svg
+from oilwedge.report.crank_svg import bearing_key, crank_svg
 from oilwedge.report.crank_text import crank_text
 
 __all__ = [
@@ -18,6 +18,7 @@ __all__ = [
     "RodMark",
     "Stub",
     "Throw",
+    "bearing_key",
     "crank_svg",
     "crank_text",
     "describe_crank",

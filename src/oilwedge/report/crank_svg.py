@@ -1,7 +1,8 @@
 """The crank in side view as a drawing: front at the left, throws up and down."""
 
 import math
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 
 from oilwedge.report.crank_parts import (
     CrankDrawing,
@@ -13,7 +14,7 @@ from oilwedge.report.crank_parts import (
     elements_in_order,
 )
 from oilwedge.report.state_sign import state_shape
-from oilwedge.report.svg_text import svg_label, svg_picture
+from oilwedge.report.svg_text import svg_escape, svg_label, svg_picture
 
 MAIN_PX = 26.0
 ROD_PX = 26.0
@@ -28,11 +29,22 @@ SMALL_PX = 8.0
 CHARACTER_PX = 6.0
 NOSE_PX = 34.0
 INK = 'stroke="currentColor"'
-STEEL = 'fill="#e9e7e2"'
+STEEL = 'class="steel" fill="#e9e7e2"'
+GROUND = 'class="ground" fill="#ffffff"'
 
 
-def crank_svg(drawing: CrankDrawing) -> str:
+def bearing_key(mark: MainMark | RodMark) -> str:
+    """Name a bearing for ``links``: "main 2", "rod 1a"."""
+    return f"{'main' if isinstance(mark, MainMark) else 'rod'} {mark.label}"
+
+
+def crank_svg(
+    drawing: CrankDrawing, *, links: Mapping[str, str] | None = None, scale: float = 1.0
+) -> str:
     """Draw the crank; each bearing carries the shape of its state.
+
+    ``links`` makes bearings ways in: an address for a key as :func:`bearing_key` gives it.
+    A bearing's whole column can be touched; at ``scale`` 2 it is at least 48 pixels wide.
 
     A throw stands at R cos(angle) above the centre line, so that 0 degrees is up; its
     angle is written under it.  Rod numbers stand at the ends of the stubs, main labels below.
@@ -40,7 +52,9 @@ def crank_svg(drawing: CrankDrawing) -> str:
     top = RADIUS_PX + BLOCK_PX + STUB_PX + TEXT_PX + 6
     hangs = any(rod.stub is Stub.DOWN for throw in drawing.throws for rod in throw.rods)
     below = STUB_PX + TEXT_PX if hangs else 0.0
-    picture = _Picture(centre_y=top, bottom=top + RADIUS_PX + BLOCK_PX + below + 15)
+    picture = _Picture(
+        centre_y=top, bottom=top + RADIUS_PX + BLOCK_PX + below + 15, links=links or {}
+    )
     front_room = max(NOSE_PX, len(drawing.front_left) * CHARACTER_PX + 12)
     x = front_room
     body = picture.end(0, x, drawing.front_left)
@@ -60,6 +74,8 @@ def crank_svg(drawing: CrankDrawing) -> str:
         title="Crankshaft, side view",
         description=describe_crank(drawing),
         body=body,
+        scale=scale,
+        role="group" if links else "img",
     )
 
 
@@ -74,6 +90,20 @@ def _box(x: float, y: float, width: float, height: float, fill: str) -> str:
 class _Picture:
     centre_y: float
     bottom: float
+    links: Mapping[str, str] = field(default_factory=dict)
+
+    def way_in(self, mark: MainMark | RodMark, x: float, width: float, body: str) -> str:
+        """Make a bearing a link, its whole column the place to touch."""
+        address = self.links.get(bearing_key(mark), "")
+        if not address:
+            return body
+        words = svg_escape(f"{bearing_key(mark)}: {mark.state.words}".capitalize())
+        return (
+            f'<a class="bearing" href="{svg_escape(address)}" aria-label="{words}">'
+            f"<title>{words}</title>"
+            f'<rect class="touch" x="{x:.2f}" y="1" width="{width:.2f}"'
+            f' height="{self.bottom + 2:.2f}" rx="2" fill="none" pointer-events="all"/>{body}</a>'
+        )
 
     def end(self, left: float, right: float, words: str) -> str:
         """The nose of the crank, with an arrow that points to the front."""
@@ -95,12 +125,12 @@ class _Picture:
 
     def main(self, main: MainMark, x: float, width: float) -> str:
         y, middle = self.centre_y, x + width / 2
-        return (
-            _box(x, y - 6, width, 12, STEEL)
-            + _box(x + GAP_PX, y - BLOCK_PX, width - 2 * GAP_PX, 2 * BLOCK_PX, 'fill="#ffffff"')
+        block = (
+            _box(x + GAP_PX, y - BLOCK_PX, width - 2 * GAP_PX, 2 * BLOCK_PX, GROUND)
             + state_shape(main.state, centre_x=middle, centre_y=y, size=SIGN_PX)
             + svg_label(x=middle, y=self.bottom, size=TEXT_PX, anchor="middle", text=main.label)
         )
+        return _box(x, y - 6, width, 12, STEEL) + self.way_in(main, x, width, block)
 
     def throw_width(self, throw: Throw) -> float:
         return 2 * WEB_PX + max(1, len(throw.rods)) * self.rod_width(throw)
@@ -132,17 +162,18 @@ class _Picture:
         near = pin_y + up * BLOCK_PX
         stub = (
             f'<path d="M{middle - 4.5:.2f} {near:.2f}L{middle - 2.5:.2f} {end_y:.2f}'
-            f'H{middle + 2.5:.2f}L{middle + 4.5:.2f} {near:.2f}Z" fill="#ffffff" {INK}'
+            f'H{middle + 2.5:.2f}L{middle + 4.5:.2f} {near:.2f}Z" {GROUND} {INK}'
             ' stroke-width="0.7"/>'
         )
         block = (
             f'<rect x="{x + GAP_PX:.2f}" y="{pin_y - BLOCK_PX:.2f}"'
             f' width="{width - 2 * GAP_PX:.2f}" height="{2 * BLOCK_PX:.2f}" rx="4"'
-            f' fill="#ffffff" {INK} stroke-width="0.7"/>'
+            f' {GROUND} {INK} stroke-width="0.7"/>'
         )
-        return (
+        whole = (
             stub
             + block
             + state_shape(rod.state, centre_x=middle, centre_y=pin_y, size=SIGN_PX)
             + svg_label(x=middle, y=text_y, size=TEXT_PX, anchor="middle", text=rod.label)
         )
+        return self.way_in(rod, x, width, whole)

@@ -18,7 +18,7 @@ TEXT_PX = 11.0
 _MIDDLE_X = WIDTH_PX / 2
 _MIDDLE_Y = 70.0
 _LEFT_X, _RIGHT_X = 48.0, 192.0
-_STEEL = 'fill="#e9e7e2" stroke="currentColor" stroke-width="1.4"'
+_STEEL = 'class="steel" fill="#e9e7e2" stroke="currentColor" stroke-width="1.4"'
 _DASHED = 'fill="none" stroke="currentColor" stroke-width="0.8" stroke-dasharray="5 3"'
 _LINE = 'stroke="currentColor" stroke-width="1.2" fill="none"'
 
@@ -213,10 +213,10 @@ def _square_to_split() -> str:
     return (
         f'<path d="M{x - 24:g} 2L{x - 58:g} 30V110Q{x - 58:g} 128 {x - 40:g} 128H{x + 40:g}'
         f'Q{x + 58:g} 128 {x + 58:g} 110V30L{x + 24:g} 2Z" {_STEEL}/>'
-        f'<circle cx="{x:g}" cy="{y:g}" r="50" fill="#bdb9b0" stroke="currentColor"'
+        f'<circle cx="{x:g}" cy="{y:g}" r="50" class="shell" fill="#bdb9b0" stroke="currentColor"'
         ' stroke-width="1.4"/>'
-        f'<ellipse cx="{x:g}" cy="{y:g}" rx="46" ry="39" fill="#ffffff" stroke="currentColor"'
-        ' stroke-width="1.4"/>'
+        f'<ellipse cx="{x:g}" cy="{y:g}" rx="46" ry="39" class="ground" fill="#ffffff"'
+        ' stroke="currentColor" stroke-width="1.4"/>'
         f'<path d="M{x - 80:g} {y:g}H{x - 46:g}M{x + 46:g} {y:g}H{x + 80:g}" stroke="currentColor"'
         ' stroke-width="1.6" stroke-dasharray="8 3 2 3"/>'
         + _arrow(x, y - 39, x, y + 39)

@@ -70,8 +70,11 @@ _GLYPHS = {
 GLYPH_COLUMNS = 2
 
 # Each shape is drawn in a square from -8 to 8; INK and GROUND are put in later.
+_GROUND_LINE = 'class="ground-line" stroke="GROUND"'
 _DISC = '<circle cx="0" cy="0" r="5.5" fill="INK"/>'
-_RING = '<circle cx="0" cy="0" r="5.5" fill="GROUND" stroke="INK" stroke-width="1.2"/>'
+_RING = (
+    '<circle cx="0" cy="0" r="5.5" class="ground" fill="GROUND" stroke="INK" stroke-width="1.2"/>'
+)
 _SHAPES = {
     StateSign.RIGHT: _DISC,
     StateSign.RIGHT_CLOSE: (
@@ -79,9 +82,9 @@ _SHAPES = {
         '<path d="M6.7 -5.5V5.5" stroke="INK" stroke-width="1.4"/>'
     ),
     StateSign.LOOSE: f'{_RING}<path d="M-5.5 0A5.5 5.5 0 0 0 5.5 0Z" fill="INK"/>',
-    StateSign.TOO_LOOSE: f'{_DISC}<path d="M-6.2 6.2L6.2 -6.2" stroke="GROUND" stroke-width="3.6"/>'
+    StateSign.TOO_LOOSE: f'{_DISC}<path d="M-6.2 6.2L6.2 -6.2" {_GROUND_LINE} stroke-width="3.6"/>'
     '<path d="M-6.2 6.2L6.2 -6.2" stroke="INK" stroke-width="1.6"/>',
-    StateSign.PAST_SERVICE: f'{_DISC}<path d="M-8 0H8" stroke="GROUND" stroke-width="4"/>'
+    StateSign.PAST_SERVICE: f'{_DISC}<path d="M-8 0H8" {_GROUND_LINE} stroke-width="4"/>'
     '<path d="M-8 0H8" stroke="INK" stroke-width="1.8"/>',
     StateSign.TOO_TIGHT: '<path d="M-7.5 -5L-0.7 0L-7.5 5ZM7.5 -5L0.7 0L7.5 5Z" fill="INK"/>',
     StateSign.CANNOT_TELL: (
@@ -115,7 +118,15 @@ def state_shape(
     """Give the shape as an SVG group to be set into another drawing."""
     shape = _SHAPES[state].replace("INK", ink).replace("GROUND", ground)
     scale = size / 16
-    return f'<g transform="translate({centre_x:.2f} {centre_y:.2f}) scale({scale:.4f})">{shape}</g>'
+    return (
+        f'<g class="{state_class(state)}"'
+        f' transform="translate({centre_x:.2f} {centre_y:.2f}) scale({scale:.4f})">{shape}</g>'
+    )
+
+
+def state_class(state: StateSign) -> str:
+    """Give the class that colours a state on a page; it stands on shapes and words alike."""
+    return "state-" + state.value.replace("_", "-")
 
 
 def state_svg(

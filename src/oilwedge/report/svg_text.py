@@ -1,4 +1,9 @@
-"""Text for drawings: nothing in it is read as markup."""
+"""Text for drawings: nothing in it is read as markup.
+
+Drawings carry their colours as presentation attributes, for paper.  What a dark page must change
+has a class besides: ``steel`` and ``shell`` (filled parts), ``ground`` and ``ground-line`` (the
+ground under a shape), ``inside`` (between the build limits), ``state-...`` (one state's shape).
+"""
 
 import html
 
@@ -27,11 +32,24 @@ def svg_escape(text: str) -> str:
     return html.escape(legible(text).replace("\n", " ").replace("\t", " "))
 
 
-def svg_picture(*, width: float, height: float, title: str, description: str, body: str) -> str:
-    """Wrap a drawing as a picture with a title and a description for a screen reader."""
+def svg_picture(
+    *,
+    width: float,
+    height: float,
+    title: str,
+    description: str,
+    body: str,
+    scale: float = 1.0,
+    role: str = "img",
+) -> str:
+    """Wrap a drawing as a picture with a title and a description for a screen reader.
+
+    ``scale`` draws it larger.  A drawing that holds links is a ``group``: what stands inside
+    an ``img`` is not there for a screen reader.
+    """
     return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" width="{width:g}" height="{height:g}"'
-        f' viewBox="0 0 {width:g} {height:g}" role="img">'
+        f'<svg xmlns="http://www.w3.org/2000/svg" width="{scale * width:g}"'
+        f' height="{scale * height:g}" viewBox="0 0 {width:g} {height:g}" role="{role}">'
         f"<title>{svg_escape(title)}</title><desc>{svg_escape(description)}</desc>{body}</svg>"
     )
 

@@ -110,7 +110,7 @@ class _Drawing:
 
     def limits(self) -> str:
         sign, top, bottom = self.sign, MARGIN_PX, self.height - MARGIN_PX
-        drawn = ""
+        drawn = self.inside(top, bottom)
         for limit, serif in ((sign.low, 3.2), (sign.high, -3.2)):
             if limit is not None and self.is_drawn(limit):
                 x = self.x(limit)
@@ -125,6 +125,18 @@ class _Drawing:
                     ' stroke-width="2.4"/>'
                 )
         return drawn
+
+    def inside(self, top: float, bottom: float) -> str:
+        """The stretch between the build limits; paper leaves it blank, a page may tint it."""
+        low, high = self.sign.low, self.sign.high
+        first = self.left if low is None else self.x(low)
+        last = self.right if high is None else self.x(high)
+        if (low is None and high is None) or last <= first:
+            return ""
+        return (
+            f'<rect class="inside" x="{first:.2f}" y="{top:.2f}" width="{last - first:.2f}"'
+            f' height="{bottom - top:.2f}" fill="none"/>'
+        )
 
     def mark(self, mark: WindowMark, y: float) -> str:
         half_width = mark.half_width or 0.0
