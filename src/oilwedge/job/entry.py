@@ -9,7 +9,7 @@ from typing import TypeAlias
 
 from oilwedge.metrology.reading import Reading
 
-__all__ = ["Entry", "Event", "EventKind", "WorkKind"]
+__all__ = ["Entry", "Event", "EventKind", "Reading", "WorkKind"]
 
 
 class EventKind(Enum):

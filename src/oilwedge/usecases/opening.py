@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from oilwedge.engine.file import decode_engine, read_engine
@@ -11,6 +11,22 @@ from oilwedge.engine.model import Engine
 from oilwedge.errors import Fault, InputError, Where
 from oilwedge.shop.file import decode_shop, read_shop
 from oilwedge.shop.model import DEFAULT_SHOP, Shop
+
+__all__ = [
+    "DEFAULT_SHOP",
+    "Engine",
+    "Opened",
+    "SHOP_FILE",
+    "Shop",
+    "engine_of_text",
+    "file_bytes",
+    "names",
+    "open_engine",
+    "open_engine_and_shop",
+    "open_shop",
+    "shop_of_text",
+    "with_people",
+]
 
 SHOP_FILE = "shop.toml"
 
@@ -65,3 +81,18 @@ def open_engine_and_shop(*, engine: Path, shop: Path | None) -> Opened:
 def names(paths: Sequence[Path]) -> str:
     """File names as one phrase."""
     return ", ".join(path.name for path in paths)
+
+
+def engine_of_text(text: str, *, file: str) -> Engine:
+    """The engine that a text describes; ``file`` is what faults call it."""
+    return read_engine(text, file=file)
+
+
+def shop_of_text(text: str, *, file: str) -> Shop:
+    """The shop that a text describes; ``file`` is what faults call it."""
+    return read_shop(text, file=file)
+
+
+def with_people(shop: Shop, *, people: Mapping[str, str]) -> Shop:
+    """The shop with more names of people: what stands for a person in a record, and who it is."""
+    return replace(shop, people={**shop.people, **people})

@@ -1,0 +1,1 @@
+"""The bench in a browser: a Django project of people, record, pages and shelf."""

@@ -1,0 +1,1 @@
+"""The record for other programs: JSON over HTTP with tokens."""

@@ -1,0 +1,1 @@
+"""A class: one task at many benches, measured blind, seen on one page."""

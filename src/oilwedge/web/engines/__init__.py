@@ -1,0 +1,1 @@
+"""Engine files: upload, edit with errors at the line, compare, begin a new one."""

@@ -1,0 +1,1 @@
+"""People: accounts, roles, what each may do, and how they come in."""

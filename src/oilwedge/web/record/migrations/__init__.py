@@ -1,0 +1,1 @@
+"""The steps that make and change the tables of the record."""

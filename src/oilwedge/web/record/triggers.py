@@ -1,0 +1,124 @@
+"""The database's own hold on the record: what was added there is not changed or taken away.
+
+The rules stand in the database, so they hold for whoever opens it with another program too.
+They are laid anew after each migration, because SQLite makes a changed table by copying it, and
+its triggers stay behind.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from django.db.backends.base.base import BaseDatabaseWrapper
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Rule:
+    """One thing that a table refuses. ``when`` is SQL over OLD and NEW; empty: always."""
+
+    table: str
+    event: str  # UPDATE or DELETE
+    when: str = ""
+    says: str = "the record is only added to"
+
+    @property
+    def name(self) -> str:
+        """The trigger's name in the database."""
+        return f"{self.table}_keeps_{self.event.lower()}"
+
+
+RULES = (
+    Rule(table="record_jobentry", event="UPDATE"),
+    Rule(table="record_jobentry", event="DELETE"),
+    Rule(
+        table="record_enginetext",
+        event="UPDATE",
+        when="NEW.digest <> OLD.digest OR NEW.text <> OLD.text OR NEW.name <> OLD.name",
+        says="an engine file that was used is not changed",
+    ),
+    Rule(table="record_enginetext", event="DELETE"),
+    Rule(table="record_shoprevision", event="UPDATE"),
+    Rule(table="record_shoprevision", event="DELETE"),
+    Rule(table="record_knownhead", event="UPDATE"),
+    Rule(table="record_knownhead", event="DELETE"),
+    Rule(
+        table="record_job",
+        event="UPDATE",
+        when="NEW.count < OLD.count OR NEW.serial <> OLD.serial OR NEW.number <> OLD.number"
+        " OR (NEW.count = OLD.count AND NEW.head <> OLD.head)",
+        says="a job's chain only grows",
+    ),
+    Rule(table="record_job", event="DELETE", says="a job is closed, not deleted"),
+    Rule(
+        table="record_personaldatum",
+        event="UPDATE",
+        when="NEW.commitment <> OLD.commitment OR NEW.job_id <> OLD.job_id"
+        " OR (NEW.text <> OLD.text AND NEW.text <> '')",
+        says="a name is erased, not changed",
+    ),
+    Rule(table="record_personaldatum", event="DELETE"),
+)
+
+
+def install_triggers(connection: BaseDatabaseWrapper) -> None:
+    """Lay all rules, in the place of what stands there under their names."""
+    with connection.cursor() as cursor:
+        for statement in statements(connection.vendor):
+            cursor.execute(statement)
+
+
+def missing_triggers(connection: BaseDatabaseWrapper) -> tuple[str, ...]:
+    """Names of the rules that the database does not hold."""
+    query = (
+        "SELECT name FROM sqlite_master WHERE type = 'trigger'"
+        if connection.vendor == "sqlite"
+        else "SELECT tgname FROM pg_trigger WHERE NOT tgisinternal AND tgenabled <> 'D'"
+    )
+    with connection.cursor() as cursor:
+        cursor.execute(query)
+        there = {str(row[0]) for row in cursor.fetchall()}
+    wanted = [rule.name for rule in RULES]
+    if connection.vendor == "postgresql":
+        wanted += [f"{table}_keeps_truncate" for table in tables()]
+    return tuple(name for name in wanted if name not in there)
+
+
+def tables() -> tuple[str, ...]:
+    """The tables with rules, each once."""
+    return tuple(dict.fromkeys(rule.table for rule in RULES))
+
+
+def statements(vendor: str) -> Iterator[str]:
+    """The SQL that lays the rules."""
+    if vendor == "sqlite":
+        for rule in RULES:
+            when = f" WHEN {rule.when}" if rule.when else ""
+            yield f"DROP TRIGGER IF EXISTS {rule.name}"
+            yield (
+                f"CREATE TRIGGER {rule.name} BEFORE {rule.event} ON {rule.table}"
+                f" FOR EACH ROW{when} BEGIN SELECT RAISE(ABORT, '{_quoted(rule.says)}'); END"
+            )
+        return
+    yield (
+        "CREATE OR REPLACE FUNCTION oilwedge_refuse() RETURNS trigger LANGUAGE plpgsql AS"
+        " $$ BEGIN RAISE EXCEPTION '%', TG_ARGV[0] USING ERRCODE = 'integrity_constraint_violation';"
+        " END $$"
+    )
+    for rule in RULES:
+        when = f" WHEN ({rule.when})" if rule.when else ""
+        yield f"DROP TRIGGER IF EXISTS {rule.name} ON {rule.table}"
+        yield (
+            f"CREATE TRIGGER {rule.name} BEFORE {rule.event} ON {rule.table}"
+            f" FOR EACH ROW{when} EXECUTE FUNCTION oilwedge_refuse('{_quoted(rule.says)}')"
+        )
+    for table in tables():
+        yield f"DROP TRIGGER IF EXISTS {table}_keeps_truncate ON {table}"
+        yield (
+            f"CREATE TRIGGER {table}_keeps_truncate BEFORE TRUNCATE ON {table}"
+            " FOR EACH STATEMENT EXECUTE FUNCTION oilwedge_refuse('the record is only added to')"
+        )
+
+
+def _quoted(text: str) -> str:
+    return text.replace("'", "''")

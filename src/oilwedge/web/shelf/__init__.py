@@ -1,0 +1,1 @@
+"""What the shop owns: instruments, strips, parts in stock."""
