@@ -110,7 +110,7 @@ def needs(right: Right) -> Callable[[View[P]], View[P]]:
 
     def mark(view: View[P]) -> View[P]:
         @functools.wraps(view)
-        def guarded(request: HttpRequest, *args: P.args, **kwargs: P.kwargs) -> HttpResponseBase:
+        def guarded(request: HttpRequest, /, *args: P.args, **kwargs: P.kwargs) -> HttpResponseBase:
             return _refusal(request, right) or view(request, *args, **kwargs)
 
         guarded.right = right  # type: ignore[attr-defined]

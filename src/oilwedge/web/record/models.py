@@ -81,7 +81,7 @@ class JobEntry(models.Model):
     class Meta:
         """An id and a place in the chain are taken once."""
 
-        constraints: ClassVar[list[models.UniqueConstraint]] = [
+        constraints: ClassVar[list[models.BaseConstraint]] = [
             models.UniqueConstraint(fields=["job", "sequence"], name="entry_place_once"),
             models.UniqueConstraint(fields=["job", "entry_id"], name="entry_id_once"),
         ]
@@ -109,7 +109,7 @@ class PersonalDatum(models.Model):
     class Meta:
         """One commitment once in a job."""
 
-        constraints: ClassVar[list[models.UniqueConstraint]] = [
+        constraints: ClassVar[list[models.BaseConstraint]] = [
             models.UniqueConstraint(fields=["job", "commitment"], name="commitment_once"),
         ]
 
@@ -127,7 +127,7 @@ class Photo(models.Model):
     class Meta:
         """The same picture once in a job."""
 
-        constraints: ClassVar[list[models.UniqueConstraint]] = [
+        constraints: ClassVar[list[models.BaseConstraint]] = [
             models.UniqueConstraint(fields=["job", "sha256"], name="photo_once"),
         ]
 
@@ -147,7 +147,7 @@ class StoredVerdict(models.Model):
     class Meta:
         """One verdict for the same things."""
 
-        constraints: ClassVar[list[models.UniqueConstraint]] = [
+        constraints: ClassVar[list[models.BaseConstraint]] = [
             models.UniqueConstraint(
                 fields=["job", "head", "engine_digest", "shop_digest", "rule", "version"],
                 name="verdict_once",
@@ -184,7 +184,7 @@ class Parked(models.Model):
     class Meta:
         """The same entry is parked once."""
 
-        constraints: ClassVar[list[models.UniqueConstraint]] = [
+        constraints: ClassVar[list[models.BaseConstraint]] = [
             models.UniqueConstraint(fields=["job", "entry_id"], name="parked_once"),
         ]
 
@@ -201,7 +201,7 @@ class KnownHead(models.Model):
     class Meta:
         """Said once is enough."""
 
-        constraints: ClassVar[list[models.UniqueConstraint]] = [
+        constraints: ClassVar[list[models.BaseConstraint]] = [
             models.UniqueConstraint(
                 fields=["job_number", "head", "reason"], name="known_head_once"
             ),

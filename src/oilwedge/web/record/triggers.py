@@ -102,8 +102,8 @@ def statements(vendor: str) -> Iterator[str]:
         return
     yield (
         "CREATE OR REPLACE FUNCTION oilwedge_refuse() RETURNS trigger LANGUAGE plpgsql AS"
-        " $$ BEGIN RAISE EXCEPTION '%', TG_ARGV[0] USING ERRCODE = 'integrity_constraint_violation';"
-        " END $$"
+        " $$ BEGIN RAISE EXCEPTION '%', TG_ARGV[0]"
+        " USING ERRCODE = 'integrity_constraint_violation'; END $$"
     )
     for rule in RULES:
         when = f" WHEN ({rule.when})" if rule.when else ""
