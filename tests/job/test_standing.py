@@ -557,3 +557,24 @@ def test_two_rods_on_one_pin_share_what_is_done_to_it_and_not_what_is_done_to_a_
     assert len(resized.readings) == 3
     confirmed = stand(twin, event(EventKind.CONFIRMED, "rod_journal", 1))
     assert confirmed.confirmed_sizes == {("rod_journal", 1)}
+
+
+def test_decisions_photos_and_closing_are_kept(engine: Engine) -> None:
+    """They are told, and judge nothing."""
+    happened = [
+        Event(id=kind.name, kind=kind, subject="rod_journals", number=1)
+        for kind in (
+            EventKind.DECISION,
+            EventKind.PHOTO,
+            EventKind.ENGINE,
+            EventKind.OWNER,
+            EventKind.ERASED,
+            EventKind.CLOSED,
+        )
+    ]
+    now = standing(engine=engine, entries=happened, instruments=INSTRUMENTS)
+    assert [event.id for event in (*now.decisions, *now.photos)] == ["DECISION", "PHOTO"]
+    assert now.closed is happened[-1]
+    again = [*happened, Event(id="again", kind=EventKind.REOPENED)]
+    assert standing(engine=engine, entries=again, instruments=INSTRUMENTS).closed is None
+    assert replace(now, decisions=(), photos=(), closed=None) == Standing()

@@ -383,6 +383,7 @@ def test_events_are_rows_too(take: Take) -> None:
         "size,cylinder bore,,0.5 mm over,,,\n"
         "note,,,oil hole chamfered,,,\n"
         "work,rod bolts,,replaced,,,\n"
+        "decision,,,shells one step under,,,\n"
     )
     imported = take(table)
     assert not imported.faults
@@ -396,6 +397,7 @@ def test_events_are_rows_too(take: Take) -> None:
         (EventKind.SIZE, "cylinder_bore", None, "0.5 mm over", 0.0005, None),
         (EventKind.NOTE, "", None, "oil hole chamfered", None, None),
         (EventKind.WORK, "rod_bolts", None, "replaced", None, WorkKind.REPLACED),
+        (EventKind.DECISION, "", None, "shells one step under", None, None),
     ]
     assert found[1].id.endswith(":3/1")
 
@@ -416,6 +418,15 @@ def test_events_are_rows_too(take: Take) -> None:
 )
 def test_a_bad_event_gets_one_sentence(take: Take, row: str, words: str) -> None:
     assert words in sentence(take(f"event,feature,number,value,instrument\n{row}\n"))
+
+
+@pytest.mark.parametrize(
+    "kind", [kind.value for kind in EventKind if not kind.may_stand_in_a_table]
+)
+def test_what_the_record_makes_itself_is_no_row(take: Take, kind: str) -> None:
+    assert f"given '{kind}'; an event is condition" in sentence(
+        take(f"event,feature,number,value,instrument\n{kind},,,x,\n")
+    )
 
 
 @pytest.mark.parametrize(
