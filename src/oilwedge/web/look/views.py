@@ -1,36 +1,39 @@
-"""The pages of faults that no view of its own answers."""
+"""The pages of faults: what happened, in one sentence, and a way back."""
 
 from __future__ import annotations
 
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import render
+from django.template.loader import get_template
 
-from oilwedge.web.faults import answer_fault
-
-
-def bad_request(request: HttpRequest, exception: Exception | None = None) -> HttpResponse:
-    """A request that no browser of ours sends."""
-    del exception
-    return answer_fault(request, sentence="This request could not be understood.", status=400)
-
-
-def not_yours(request: HttpRequest, exception: Exception | None = None) -> HttpResponse:
-    """Something that this account may not do."""
-    del exception
-    sentence = "Your account may not do this. Ask a lead of the shop."
-    return answer_fault(request, sentence=sentence, status=403)
+_SENTENCES = {
+    400: "The bench does not understand this request. Nothing was changed.",
+    403: "Your account may not do this. Ask a lead of the shop.",
+    404: "There is no such page or job, or it is not yours to see.",
+}
 
 
-def not_here(request: HttpRequest, exception: Exception | None = None) -> HttpResponse:
-    """An address with nothing behind it, or nothing that this account may see."""
-    del exception
-    sentence = "There is nothing at this address. It may have been removed, or it is not yours."
-    return answer_fault(request, sentence=sentence, status=404)
+def bad_request(request: HttpRequest, exception: Exception) -> HttpResponse:
+    """400."""
+    return _answer(request, 400)
+
+
+def not_yours(request: HttpRequest, exception: Exception) -> HttpResponse:
+    """403."""
+    return _answer(request, 403)
+
+
+def not_here(request: HttpRequest, exception: Exception) -> HttpResponse:
+    """404: the same page for what does not exist and for what is not somebody's to see."""
+    return _answer(request, 404)
 
 
 def our_fault(request: HttpRequest) -> HttpResponse:
-    """A fault of the program; nothing of its inside is shown."""
+    """500: a page that needs nothing which may be broken."""
+    return HttpResponse(get_template("500.html").render(), status=500)
+
+
+def _answer(request: HttpRequest, status: int) -> HttpResponse:
     if request.headers.get("Accept", "").startswith("application/json"):
-        sentence = "This is a fault of oilwedge and not of yours. Nothing was changed."
-        return answer_fault(request, sentence=sentence, status=500)
-    return render(request, "500.html", status=500)
+        return JsonResponse({"sentence": _SENTENCES[status]}, status=status)
+    return render(request, f"{status}.html", {"sentence": _SENTENCES[status]}, status=status)

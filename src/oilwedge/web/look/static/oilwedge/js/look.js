@@ -1,0 +1,42 @@
+// The switch between light and dark, and the line that says whether the server can be reached.
+"use strict";
+(() => {
+  const root = document.documentElement;
+  const themes = document.getElementById("theme");
+  const line = document.getElementById("connection");
+  const COOKIE = "oilwedge_theme";
+
+  const show = (choice) => {
+    if (choice) root.dataset.theme = choice;
+    else delete root.dataset.theme;
+    for (const button of themes.children) {
+      button.setAttribute("aria-pressed", String(button.dataset.choice === choice));
+    }
+  };
+  if (themes) {
+    themes.hidden = false;
+    show(root.dataset.theme || "");
+    themes.addEventListener("click", (event) => {
+      const button = event.target.closest("button");
+      if (!button) return;
+      const choice = button.dataset.choice;
+      const age = choice ? 31536000 : 0;
+      const secure = location.protocol === "https:" ? "; Secure" : "";
+      document.cookie = `${COOKIE}=${choice}; Path=/; Max-Age=${age}; SameSite=Lax${secure}`;
+      show(choice);
+    });
+  }
+
+  // Other scripts send "oilwedge:connection" with {reachable: true|false, text: "..."}.
+  const say = (reachable, text) => {
+    if (line) line.textContent = reachable ? text || "" : text || line.dataset.alone;
+  };
+  document.addEventListener("oilwedge:connection", (event) => {
+    say(event.detail.reachable, event.detail.text);
+  });
+  window.addEventListener("offline", () => say(false));
+  window.addEventListener("online", () => say(true));
+  document.addEventListener("htmx:sendError", () => say(false));
+  document.addEventListener("htmx:afterOnLoad", () => say(true));
+  if (!navigator.onLine) say(false);
+})();
