@@ -21,6 +21,7 @@ from oilwedge.uncertainty.quantity import Quantity
 from oilwedge.usecases.importing.part_words import step_side
 from oilwedge.usecases.judgement import FitResult
 from oilwedge.usecases.length_face import LengthFace, face_uncertainty, percent
+from oilwedge.usecases.reading_text import reading_text
 
 
 def verdict_words(*, fit: Fit, verdict: Verdict) -> str:
@@ -245,7 +246,7 @@ def question_sentence(*, question: Question, face: LengthFace) -> str:
             (reading,) = question.readings
             where = " ".join(part for part in (reading.place, reading.direction) if part)
             return (
-                f"{label}, {where or 'one reading'}: {reading.text} {reading.unit} is {difference}"
+                f"{label}, {where or 'one reading'}: {reading_text(reading)} is {difference}"
                 f" {side} its other readings, which looks like"
                 f" {question.step_text} on the thimble. Read it again; it is set aside until then."
             )

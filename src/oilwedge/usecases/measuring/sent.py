@@ -24,6 +24,7 @@ from oilwedge.usecases.measuring.resolving import AskBack, Resolved, resolve
 from oilwedge.usecases.measuring.sent_document import SentEntry
 from oilwedge.usecases.measuring.sets import feature_of
 from oilwedge.usecases.measuring.situation import situation_of
+from oilwedge.usecases.reading_text import reading_text
 
 CONFIRMED_SUFFIX = "-confirmed"
 
@@ -212,8 +213,8 @@ def _check_replaced(sent: SentEntry, entries: Sequence[Entry]) -> None:
     if other is not None:
         raise _error(
             given=f"{sent.typed} {sent.unit}".strip(),
-            allowed=f"two people replaced the same reading: {describe(old)} was replaced by"
-            f" {describe(other)} before this came",
+            allowed=f"two people replaced the same reading: {reading_text(old)} was replaced by"
+            f" {reading_text(other)} before this came",
             action="look at both, and replace the one that stands if it is wrong",
         )
 
