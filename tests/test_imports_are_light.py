@@ -22,3 +22,14 @@ def test_the_package_alone_imports_nothing_heavy() -> None:
 def test_the_command_line_stays_off_slow_libraries() -> None:
     loaded = modules_after("import oilwedge.cli.main")
     assert not loaded & {"scipy.stats", "scipy.optimize", "typst", "openpyxl", "python_calamine"}
+
+
+def test_the_commands_that_calculate_stay_off_the_bench() -> None:
+    loaded = modules_after("import oilwedge.cli.main as m; m.app_for([])")
+    assert not {name.partition(".")[0] for name in loaded} & {"django", "cheroot", "cryptography"}
+    assert not {name for name in loaded if name.startswith("oilwedge.web")}
+
+
+def test_the_bench_is_not_loaded_to_learn_what_the_command_takes() -> None:
+    loaded = modules_after("import oilwedge.cli.serve")
+    assert not {name for name in loaded if name.startswith(("django", "oilwedge.web"))}

@@ -34,6 +34,7 @@ COMMANDS: Mapping[str, tuple[str, str]] = {
     "demo": ("oilwedge.cli.demo", "demo_command"),
     "sheet": ("oilwedge.cli.sheet", "sheet_app"),
     "engine": ("oilwedge.cli.engine", "engine_app"),
+    "serve": ("oilwedge.cli.serve", "serve_command"),
 }
 
 

@@ -49,13 +49,9 @@ class ShopTls(BuiltinSSLAdapter):
         secured = self.context.wrap_socket(sock, server_side=True, do_handshake_on_connect=False)
         return secured, {"wsgi.url_scheme": "https", "HTTPS": "on"}
 
-    def take(self, server_file: Path) -> None:
-        """Use another certificate for the connections that come from now on."""
-        self.context.load_cert_chain(server_file)
-
 
 class BenchServer(Server):
-    """A server with the bench's limits. ``start_listening``, then ``stop`` from any thread."""
+    """A server with the bench's limits: ``take_port``, ``start_answering``, ``stop``."""
 
     ConnectionClass = BenchConnection
     keep_alive_conn_limit = OPEN_CONNECTIONS
@@ -66,7 +62,6 @@ class BenchServer(Server):
         self,
         *,
         place: Socket,
-        application: Application,
         tls_file: Path | None = None,
         limits: BodyLimits | None = None,
         threads: int = THREADS,
@@ -74,7 +69,7 @@ class BenchServer(Server):
         """Nothing listens yet. ``tls_file`` holds certificate and key in one."""
         super().__init__(
             (place.host, place.port),
-            application,
+            None,
             numthreads=threads,
             server_name="oilwedge",
             request_queue_size=WAITING_CONNECTIONS,
@@ -84,6 +79,7 @@ class BenchServer(Server):
         self.body_limits = limits or BodyLimits(usual=BODY_BYTES)
         self.max_request_body_size = self.body_limits.largest
         self.watch = Watch()
+        self.ssl_adapter: ShopTls | None = None
         self._refused: OSError | None = None
         self._thread: threading.Thread | None = None
         self._over = threading.Event()
@@ -91,13 +87,18 @@ class BenchServer(Server):
             self.ssl_adapter = ShopTls(str(tls_file), str(tls_file))
             self.ssl_adapter.context.minimum_version = ssl.TLSVersion.TLSv1_2
 
+    def renew_certificate(self, tls_file: Path) -> None:
+        """Use another certificate for the connections that come from now on."""
+        if self.ssl_adapter is not None:
+            self.ssl_adapter.context.load_cert_chain(tls_file)
+
     @property
     def port(self) -> int:
         """The port, which the system chose where 0 was asked for."""
         return int(self.bind_addr[1])
 
-    def start_listening(self) -> None:
-        """Take the port and answer from now on, in threads of its own.
+    def take_port(self) -> None:
+        """Take the port without answering yet; who connects waits.
 
         Raises :class:`InputError` for a port or an address that cannot be had.
         """
@@ -106,6 +107,10 @@ class BenchServer(Server):
             self.prepare()
         except OSError as error:
             raise _cannot_listen(self._refused or error, host=host, port=port) from None
+
+    def start_answering(self, application: Application) -> None:
+        """Answer from now on, in threads of its own."""
+        self.wsgi_app = application
         self._thread = threading.Thread(target=self.serve, name="oilwedge accepts", daemon=True)
         self._thread.start()
         threading.Thread(target=self._keep_watch, name="oilwedge watches", daemon=True).start()
