@@ -19,6 +19,7 @@ from oilwedge.usecases.job_summary import summary
 from oilwedge.usecases.judgement import Judgement
 from oilwedge.usecases.judging import judge
 from oilwedge.usecases.length_face import LengthFace
+from oilwedge.usecases.measuring import Depth, SetProgress, sets
 from oilwedge.usecases.opening import (
     DEFAULT_SHOP,
     Engine,
@@ -103,14 +104,41 @@ def summary_of(job: Job) -> dict[str, Any]:
     kept = stored_summary(job)
     if kept is not None:
         return kept
-    judgement = judged(job)
-    document = summary(judgement, face=LengthFace(unit=judgement.engine.unit))
+    document = summary_in(job, unit=engine_of(job).unit)
     try:
         with writing():
             StoredVerdict.objects.create(**_inputs(job), document=document)
     except IntegrityError:  # another page was quicker
         pass
     return document
+
+
+def summary_in(job: Job, *, unit: str) -> dict[str, Any]:
+    """A summary in a unit of choice; a fit whose readings are not whole yet says so."""
+    planned = planned_sets(job)
+    judgement = judged(job)
+    document = summary(judgement, face=LengthFace(unit=unit), planned=planned)
+    begun = {(one.feature, one.number) for one in planned if one.taken and not one.complete}
+    for line in document["fits"]:
+        features = judgement.engine.fits[line["fit"]].features
+        line["being_measured"] = any((key, line["number"]) in begun for key in features)
+    return document
+
+
+def planned_sets(job: Job) -> tuple[SetProgress, ...]:
+    """The sets of the job's plan and how far each is; in class the ones of the task."""
+    task = job.task
+    depth = Depth(task.depth) if task is not None else Depth.QUICK
+    wanted = tuple(task.features.split()) if task is not None else ()
+    shop = current_shop()
+    planned = _planned((job.head, job.engine_id, shop.digest, depth), job.pk)
+    return tuple(one for one in planned if not wanted or one.feature in wanted)
+
+
+@functools.lru_cache(maxsize=128)
+def _planned(key: tuple[str, str, str, Depth], job_id: int) -> tuple[SetProgress, ...]:
+    job = Job.objects.get(pk=job_id)
+    return sets(engine=engine_of(job), shop=current_shop(), entries=entries_of(job), depth=key[-1])
 
 
 def _inputs(job: Job) -> dict[str, Any]:

@@ -23,7 +23,7 @@ from oilwedge.errors import Fault, JobFileError, OilwedgeError
 from oilwedge.job.codec import entry_from_document
 from oilwedge.job.entry import Entry, Event, EventKind, Reading
 from oilwedge.job.personal import commit
-from oilwedge.job.record import Appended, append, canonical_text, digest_text, head_after
+from oilwedge.job.record import Appended, append, canonical_text, describe, digest_text, head_after
 from oilwedge.web.people.models import Account
 from oilwedge.web.record.models import EngineText, Job, JobEntry, PersonalDatum
 
@@ -32,6 +32,7 @@ T = TypeVar("T")
 
 # Writers of one process queue here: SQLite lets a saturated writer starve for seconds.
 _WRITING = threading.RLock()
+_OPENING = 0x6F69_6C77  # the key of PostgreSQL's lock; any number that nothing else takes
 
 
 class RecordError(OilwedgeError, RuntimeError):
@@ -40,6 +41,10 @@ class RecordError(OilwedgeError, RuntimeError):
 
 class ClosedJobError(JobFileError):
     """The job is closed: nothing is added before it is opened again."""
+
+
+class ReplacedAlreadyError(JobFileError):
+    """Somebody replaced the reading first: the newer one is what has to be replaced."""
 
 
 def said_in_words(error: Exception) -> str:
@@ -86,14 +91,16 @@ def writing() -> Iterator[None]:
 def append_entries(*, job: Job, entries: Sequence[Entry]) -> Appended:
     """Add entries to a job, all or none; the job's fields are brought up to date.
 
-    Raises :class:`ClosedJobError` for a closed job (only REOPENED opens it), JobFileError for a
-    clash (same id, other content), :class:`RecordError` when the database refuses.
+    Raises :class:`ClosedJobError` for a closed job (only REOPENED opens it),
+    :class:`ReplacedAlreadyError` where somebody was quicker, JobFileError for a clash (same id,
+    other content), :class:`RecordError` when the database refuses.
     """
     with writing():
         locked = Job.objects.select_for_update().get(pk=job.pk)
         outcome = append(_concerned(locked, entries), entries)
         if outcome.added:
             _refuse_closed(locked, outcome.added)
+            _refuse_replaced(locked, outcome.added)
             _write(locked, outcome.added)
     for name in ("count", "head", "changed_at", "closed", "engine_id", "engine_name"):
         setattr(job, name, getattr(locked, name))
@@ -125,6 +132,31 @@ def _refuse_closed(job: Job, added: Sequence[Entry]) -> None:
         elif kind is EventKind.CLOSED:
             closed = True
     job.closed = closed
+
+
+def _refuse_replaced(job: Job, added: Sequence[Entry]) -> None:
+    """A reading is replaced once: two that stand for one would both be judged."""
+    new = [one for one in added if isinstance(one, Reading) and one.replaces]
+    by: dict[str, Reading] = {}
+    if new:
+        rows = job.entries.filter(document__contains='"replaces":').order_by("sequence")
+        for text in rows.values_list("document", flat=True):
+            if isinstance(entry := parsed(text), Reading) and entry.replaces:
+                by[entry.replaces] = entry
+    faults = []
+    for reading in new:
+        quicker = by.setdefault(reading.replaces, reading)
+        if quicker is not reading:
+            faults.append(
+                Fault(
+                    given=reading.replaces,
+                    allowed=f"this reading was replaced already, by {describe(quicker)}",
+                    action="look at the record; if yours is right, replace that one"
+                    f" ({quicker.id})",
+                )
+            )
+    if faults:
+        raise ReplacedAlreadyError(*faults)
 
 
 def _write(job: Job, added: Sequence[Entry]) -> None:
@@ -193,6 +225,7 @@ def open_job(
     """
     now = timezone.now()
     with writing():
+        _one_opens()
         last = Job.objects.aggregate(last=Max("serial"))["last"] or 0
         number = number.strip() or _free_number(year=now.year, start=last + 1)
         if Job.objects.filter(number=number).exists():
@@ -216,6 +249,13 @@ def open_job(
         first = engine_event(job=job, engine=engine, person="", now=now)
         append_entries(job=job, entries=(first, *entries))
     return job
+
+
+def _one_opens() -> None:
+    """One job is opened at a time, so that serials have no gap; SQLite writes one by one anyway."""
+    if connection.vendor == "postgresql":
+        with connection.cursor() as cursor:
+            cursor.execute("SELECT pg_advisory_xact_lock(%s)", [_OPENING])
 
 
 def _free_number(*, year: int, start: int) -> str:
@@ -260,12 +300,16 @@ def new_id() -> str:
 @says_faults
 def commitment_for(*, job: Job, account: Account) -> str:
     """What stands in the chain of a job for a person; made once for each of the two."""
-    there = job.personal.filter(account=account, erased_at=None).first()
-    if there is not None:
-        return there.commitment
-    return _new_commitment(
-        job=job, text=account.get_full_name(), kind=PersonalDatum.Kind.PERSON, account=account
-    )
+    there = job.personal.filter(account=account, erased_at=None)
+    if (known := there.first()) is not None:
+        return known.commitment
+    with writing():
+        Job.objects.select_for_update().get(pk=job.pk)  # one of two waits here
+        if (known := there.first()) is not None:
+            return known.commitment
+        return _new_commitment(
+            job=job, text=account.get_full_name(), kind=PersonalDatum.Kind.PERSON, account=account
+        )
 
 
 @says_faults
