@@ -37,7 +37,8 @@ def _nothing_remembered() -> Iterator[None]:
     from oilwedge.web.record import judged, store
 
     yield
-    for kept in (store._entries_at, judged._engine, judged._shop, judged._judgement):
+    caches = (judged._engine, judged._shop, judged._judgement, judged._planned)
+    for kept in (store._entries_at, *caches):
         kept.cache_clear()
 
 

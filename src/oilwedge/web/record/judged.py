@@ -28,6 +28,7 @@ from oilwedge.usecases.opening import (
     shop_of_text,
     with_people,
 )
+from oilwedge.web.record.attention import asked_json, doubt_sentences, sets_json
 from oilwedge.web.record.models import EngineText, Job, ShopRevision, StoredVerdict
 from oilwedge.web.record.store import entries_of, people_of, writing
 
@@ -117,7 +118,11 @@ def summary_in(job: Job, *, unit: str) -> dict[str, Any]:
     """A summary in a unit of choice; a fit whose readings are not whole yet says so."""
     planned = planned_sets(job)
     judgement = judged(job)
-    document = summary(judgement, face=LengthFace(unit=unit), planned=planned)
+    face = LengthFace(unit=unit)
+    document = summary(judgement, face=face, planned=planned)
+    document["sets"] = sets_json(planned)
+    document["asked"] = asked_json(judgement, face=face)
+    document["doubts"] = doubt_sentences(judgement)
     begun = {(one.feature, one.number) for one in planned if one.taken and not one.complete}
     for line in document["fits"]:
         features = judgement.engine.fits[line["fit"]].features
