@@ -276,6 +276,7 @@ def _line(result: FitResult, *, face: LengthFace) -> Json:
         "sign": state_sign(result).value,
         "words": verdict_words(fit=result.fit, verdict=result.verdict),
         "value": shown_value(result, face=face),
+        "flags": [one.text for one in result.flags],
         "window": {
             "low": sign.low,
             "high": sign.high,

@@ -17,6 +17,7 @@ from oilwedge.job.standing import Doubted, Standing
 from oilwedge.metrology.size import SizeEstimate
 from oilwedge.shop.model import Shop
 from oilwedge.uncertainty.conformity import DecisionRule
+from oilwedge.usecases.flags import Flag
 
 # Worst first: what must not be run, then what must be looked at, then what is missing.
 WORST_FIRST = (
@@ -49,7 +50,8 @@ class RuleChoice(Enum):
 class FitResult:
     """One fit of one bearing, cylinder or valve, judged.
 
-    ``conditions`` says by its title what each part is whose wear decides on the limits.
+    ``conditions`` says by its title what each part is whose wear decides on the limits. ``flags``
+    say what else a reader of the verdict has to know; they do not change it.
     """
 
     key: str
@@ -65,6 +67,7 @@ class FitResult:
     feature_titles: Mapping[str, str] = field(default_factory=dict)
     instrument_titles: Mapping[str, str] = field(default_factory=dict)
     conditions: Mapping[str, Condition] = field(default_factory=dict)
+    flags: tuple[Flag, ...] = ()
 
     @property
     def label(self) -> str:

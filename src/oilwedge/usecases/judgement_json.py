@@ -194,6 +194,7 @@ def _fit_json(result: FitResult, *, face: LengthFace) -> Json:
         "what_would_decide": _advice_json(result.advice),
         "questions": [_question_json(one, face=face) for one in result.questions],
         "readings_in_doubt": list(dict.fromkeys(one.reading.id for one in result.doubted)),
+        "flags": [one.text for one in result.flags],
         "stands_apart_by": quantity_json(result.apart.difference) if result.apart else None,
         "budget": budget_json(evidence.mean) if evidence.mean is not None else [],
     }

@@ -19,6 +19,7 @@ from oilwedge.metrology.size import SizeEstimate
 from oilwedge.shop.model import Shop
 from oilwedge.uncertainty.conformity import DecisionRule
 from oilwedge.uncertainty.quantity import Quantity
+from oilwedge.usecases.flags import Flag, flags_of
 from oilwedge.usecases.judgement import FitResult, Judgement
 from oilwedge.usecases.sizing import absolute_values_m, estimate_sizes, set_aside_ids
 
@@ -172,6 +173,7 @@ def _judge_one(*, bench: _Bench, key: str, fit: Fit, number: int) -> FitResult:
         instrument_titles={one.instrument: _title(bench.shop, one.instrument) for one in doubted},
         feature_titles={name: bench.engine.features[name].title for name in used},
         conditions=conditions,
+        flags=_flags(bench=bench, measurement=measurement, sizes=sizes, doubted=doubted),
     )
 
 
@@ -249,13 +251,7 @@ def _doubted_of(
 
     A zero that is off in all readings of a feature cancels in its form.
     """
-    features = dict.fromkeys(
-        term.feature
-        for way in measurement.ways
-        if _counts(way, measurement)
-        for term in way.way.terms
-        if term.feature in sizes
-    )
+    features = _features_behind(measurement, sizes)
     found: list[Doubted] = []
     for feature in features:
         ids = set(sizes[feature].readings)
@@ -263,6 +259,38 @@ def _doubted_of(
         if fit.judged is Judged.SIZE or not _off_alike(doubted, ids):
             found += doubted
     return tuple(found)
+
+
+def _features_behind(
+    measurement: FitMeasurement, sizes: Mapping[str, SizeEstimate]
+) -> tuple[str, ...]:
+    """The measured features that have a part in the result, each once."""
+    used = (
+        term.feature
+        for way in measurement.ways
+        if _counts(way, measurement)
+        for term in way.way.terms
+        if term.feature in sizes
+    )
+    return tuple(dict.fromkeys(used))
+
+
+def _flags(
+    *,
+    bench: _Bench,
+    measurement: FitMeasurement,
+    sizes: Mapping[str, SizeEstimate],
+    doubted: Sequence[Doubted],
+) -> tuple[Flag, ...]:
+    """What stands beside the verdict of a result, by the readings that it rests on."""
+    behind = _features_behind(measurement, sizes)
+    ids = {id for feature in behind for id in sizes[feature].readings}
+    return flags_of(
+        readings=[reading for reading in bench.standing.readings if reading.id in ids],
+        doubted=doubted,
+        features=bench.engine.features,
+        instruments=bench.shop.instruments,
+    )
 
 
 def _off_alike(doubted: Sequence[Doubted], ids: Collection[str]) -> bool:

@@ -10,6 +10,7 @@ from oilwedge.fits.limits import Condition, LimitName
 from oilwedge.fits.verdict import Doubt, Proof, State
 from oilwedge.job.entry import Event
 from oilwedge.job.standing import Doubted
+from oilwedge.usecases.flags import FlagKind
 from oilwedge.usecases.judgement import FitResult, Judgement
 from oilwedge.usecases.length_face import LengthFace, percent
 from oilwedge.usecases.signs import shown_value
@@ -94,6 +95,7 @@ def remark(*, result: FitResult, face: LengthFace) -> Remark | None:
     sentences += [to_do] if to_do else []
     sentences += [capital(question_sentence(question=one, face=face)) for one in result.questions]
     sentences += _doubt_sentences(result)
+    sentences += [one.text for one in result.flags if one.kind is FlagKind.CALIBRATION_OVERDUE]
     comparison = result.measurement.comparison
     proves_little = comparison is not None and any(p.proves_little for p in comparison.pairs)
     if proves_little and state is State.RIGHT:
