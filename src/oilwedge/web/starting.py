@@ -16,7 +16,7 @@ from typing import Any
 from oilwedge.errors import Fault, InputError, OilwedgeError, Where
 from oilwedge.web.serving.addresses import LOOPBACK_NAMES
 from oilwedge.web.serving.error_log import keep_errors
-from oilwedge.web.serving.private_file import private_folder, write_private
+from oilwedge.web.serving.private_file import private_folder, unusable, write_private
 
 USUAL_PORT = 8470
 PHOTO_FOLDER = "photos"
@@ -83,8 +83,9 @@ def set_up_django(
 
 def bench_application() -> Callable[..., Any]:
     """The bench as a WSGI application, once it is prepared."""
-    from oilwedge.web.wsgi import application
+    from oilwedge.web.wsgi import application  # sets Django up again, its logging too
 
+    keep_errors(Path(os.environ["OILWEDGE_SHOP"]))
     return application
 
 
@@ -113,10 +114,15 @@ def _prepare_database(*, folder: Path, database: str) -> None:
 
 
 def _gather_static_files() -> None:
-    """Copy style sheets, scripts and fonts to where they are served from, under lasting names."""
-    from django.core.management import call_command
+    from django.conf import settings
 
-    call_command("collectstatic", interactive=False, verbosity=0)
+    from oilwedge.web.static_gathering import gather_static_files
+
+    target = Path(settings.STATIC_ROOT or "")
+    try:
+        gather_static_files(target)
+    except OSError as error:
+        raise unusable(target, what="this folder", error=error) from error
 
 
 def _newer(folder: Path) -> OilwedgeError:

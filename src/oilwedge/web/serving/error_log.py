@@ -18,6 +18,8 @@ LOG_FOLDER = "log"
 LOG_FILE = "errors.log"
 LOG_BYTES = 256 * 2**10
 LOG_FILES = 3
+MOST_CAUSES = 3
+MOST_PLACES = 12
 
 
 class PlaceFormatter(logging.Formatter):
@@ -29,11 +31,13 @@ class PlaceFormatter(logging.Formatter):
         if record.name == "oilwedge.serving":  # its words hold nobody's data
             lines[0] += f" {record.getMessage()}"
         error = record.exc_info[1] if record.exc_info else None
-        while error is not None:
+        for _ in range(MOST_CAUSES):
+            if error is None:
+                break
             lines.append(f"  {type(error).__module__}.{type(error).__qualname__}")
             lines += [
                 f"    {frame.filename}:{frame.lineno} {frame.name}"
-                for frame in traceback.extract_tb(error.__traceback__)
+                for frame in traceback.extract_tb(error.__traceback__)[-MOST_PLACES:]
             ]
             error = error.__cause__ or error.__context__
         return "\n".join(lines)
