@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime
 import math
 import re
+import reprlib
 from collections.abc import Callable, Mapping
 from enum import Enum
 from typing import Any, TypeAlias, TypeVar
@@ -17,6 +18,7 @@ Document: TypeAlias = dict[str, Any]
 E = TypeVar("E", bound=Enum)
 
 VERSION = 1
+_LONGEST_SHOWN = 80
 _HALF_A_CHARACTER = re.compile("[\ud800-\udfff]")
 # From a version to the next one. A change of the document's meaning adds a line here.
 UPGRADES: Mapping[int, Callable[[Document], Document]] = {}
@@ -89,7 +91,7 @@ def entry_from_document(
 ) -> Entry:
     """The entry that a document stands for; raises :class:`JobFileError` if it stands for none."""
     if not isinstance(document, dict):
-        raise _error(given=repr(document), allowed="an entry is a JSON object in braces")
+        raise _error(given=reprlib.repr(document), allowed="an entry is a JSON object in braces")
     current = _upgraded(document, upgrades=upgrades, version=version)
     kind = current.get("entry")
     try:
@@ -110,7 +112,9 @@ def _upgraded(
 ) -> Document:
     given = document.get("v")
     if not isinstance(given, int) or isinstance(given, bool):
-        raise _error(given=repr(given), allowed="'v' is the version of the entry, a whole number")
+        raise _error(
+            given=reprlib.repr(given), allowed="'v' is the version of the entry, a whole number"
+        )
     if given > version:
         raise _error(
             given=f"v {given}",
@@ -160,7 +164,7 @@ def _event_from_document(document: Document) -> Event:
 def _text(document: Document, name: str) -> str:
     value = document[name]
     if not isinstance(value, str):
-        raise _error(given=repr(value), allowed=f"'{name}' is a text in quotes")
+        raise _error(given=reprlib.repr(value), allowed=f"'{name}' is a text in quotes")
     if _HALF_A_CHARACTER.search(value):  # JSON can spell what UTF-8 cannot hold
         raise _error(given=ascii(value), allowed=f"'{name}' is a text of whole characters")
     return value
@@ -169,7 +173,7 @@ def _text(document: Document, name: str) -> str:
 def _whole(document: Document, name: str) -> int:
     value = document[name]
     if not isinstance(value, int) or isinstance(value, bool) or value < 1:
-        raise _error(given=repr(value), allowed=f"'{name}' is a whole number from 1 up")
+        raise _error(given=reprlib.repr(value), allowed=f"'{name}' is a whole number from 1 up")
     return value
 
 
@@ -180,7 +184,7 @@ def _float(document: Document, name: str) -> float:
             return number
     except (TypeError, OverflowError):  # no number, or one with more digits than any length has
         pass
-    raise _error(given=repr(value)[:40], allowed=f"'{name}' is a number")
+    raise _error(given=reprlib.repr(value), allowed=f"'{name}' is a number")
 
 
 def _optional_float(document: Document, name: str) -> float | None:
@@ -212,4 +216,5 @@ def _time(document: Document, name: str) -> datetime.datetime | None:
 
 
 def _error(*, given: str, allowed: str, action: str = "") -> JobFileError:
+    given = given if len(given) <= _LONGEST_SHOWN else f"{given[:_LONGEST_SHOWN]}..."
     return JobFileError(Fault(given=given, allowed=allowed, action=action))

@@ -8,8 +8,8 @@ kept beside the chain with a salt of its own, and the chain holds
 The salt is 16 random bytes, kept as 32 hexadecimal digits. Without it the digest would be no
 secret: there are few names in a shop, and whoever tries all of them finds the one that fits. Once
 salt and text are blanked, nothing ties the commitment to a person, the same person has another
-one in each job, and the chain still verifies. 128 bits of the digest are kept: to find a second text for a commitment
-takes about 2¹²⁸ attempts, to find any two that share one about 2⁶⁴.
+one in each job, and the chain still verifies. 128 bits of the digest are kept: to find a second
+text for a commitment takes about 2¹²⁸ attempts, to find any two that share one about 2⁶⁴.
 """
 
 from __future__ import annotations
