@@ -1,10 +1,11 @@
-"""``oilwedge demo``: the main job on invented engines, with files to play with."""
+"""``oilwedge demo``: the main job on invented engines, in the browser or as table and sheet."""
 
 from __future__ import annotations
 
 import shlex
 import shutil
 import sys
+import tempfile
 from pathlib import Path
 from typing import Annotated
 
@@ -29,27 +30,51 @@ PROGRAM = "oilwedge"
 
 def demo_command(
     engine: Annotated[
-        DemoEngine, typer.Argument(help="The invented engine to show.")
-    ] = DemoEngine.FOUR,
+        DemoEngine | None, typer.Argument(help="Show this one as table and sheet, and end.")
+    ] = None,
     every: Annotated[
         bool, typer.Option("--all", help="Show all three, one after another.")
     ] = False,
-    folder: Annotated[Path, typer.Option(help="Where files and build sheet are written.")] = Path(
-        "oilwedge-demo"
-    ),
+    folder: Annotated[
+        Path | None, typer.Option(help="Where files and build sheet are written; then end.")
+    ] = None,
     once: Annotated[
-        bool, typer.Option("--once", help="Show it and end, which it does anyway.")
+        bool, typer.Option("--once", help="Show table and sheet in the terminal, and end.")
     ] = False,
+    no_browser: Annotated[
+        bool, typer.Option("--no-browser", help="Do not open a browser.")
+    ] = False,
+    port: Annotated[
+        int, typer.Option(min=0, max=65534, help="Where the bench listens; 0: any free port.")
+    ] = 0,
 ) -> int:
     """Try it on invented engines with realistic trouble.
 
-    Lays out an engine file, a shop file and a table of readings, judges them as "oilwedge judge"
-    does, writes the build sheet and says what to try next. Ends with 0 though not every fit is
-    right: the trouble is there on purpose.
+    Opens the bench in a browser on a fresh invented shop, which is gone when it is stopped. With
+    --once, an engine, --all or --folder it lays out an engine file, a shop file and a table of
+    readings instead, judges them as "oilwedge judge" does, writes the build sheet and says what
+    to try next. Ends with 0 though not every fit is right: the trouble is there on purpose.
     """
-    del once  # there is nothing yet that would go on
-    for one in DemoEngine if every else (engine,):
-        _show(demonstration(one), folder=folder)
+    if not (once or every or engine or folder):
+        return _open_bench(port=port, no_browser=no_browser)
+    for one in DemoEngine if every else (engine or DemoEngine.FOUR,):
+        _show(demonstration(one), folder=folder or Path("oilwedge-demo"))
+    return WORKED
+
+
+def _open_bench(*, port: int, no_browser: bool) -> int:
+    """Serve a fresh copy of the demo's shop from a temporary place until stopped."""
+    from oilwedge.cli.serve import serve_place
+    from oilwedge.cli.shop_contents import Contents
+    from oilwedge.cli.start_address import Browser
+
+    with tempfile.TemporaryDirectory(prefix="oilwedge-demo-", ignore_cleanup_errors=True) as place:
+        serve_place(
+            Path(place),
+            port=port,
+            browser=Browser.NONE if no_browser else Browser.OPENED,
+            contents=Contents.DEMO,
+        )
     return WORKED
 
 

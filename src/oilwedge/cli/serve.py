@@ -2,16 +2,22 @@
 
 from __future__ import annotations
 
+import contextlib
 import importlib.util
 import os
 import sys
+from collections.abc import Iterator
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from oilwedge.cli.shop_contents import Contents
 from oilwedge.cli.start_address import Browser
 from oilwedge.errors import Fault, InputError, MissingExtraError, Where
+
+if TYPE_CHECKING:
+    from oilwedge.web.serving.guard import ShopGuard
 
 USUAL_PORT = 8470
 USUAL_FOLDER = "oilwedge-shop"
@@ -44,11 +50,6 @@ def serve_command(
     Alone, it answers this machine only. With --lan it answers the shop's network, and every
     person comes in with an account of their own.
     """
-    _need_web()
-    from oilwedge.cli.serve_alone import serve_alone
-    from oilwedge.cli.serve_network import serve_network
-    from oilwedge.web.serving.guard import guard_shop
-
     if address and not lan:
         raise InputError(
             Fault(
@@ -58,21 +59,46 @@ def serve_command(
                 action="add --lan, or leave the address out",
             )
         )
-    os.umask(0o077)  # what the shop writes is for its owner
     browser = Browser.NONE if no_browser else Browser.OPENED
     place = (folder or usual_folder()).absolute()
     database = database or os.environ.get("OILWEDGE_DATABASE", "")
+    if not lan:
+        serve_place(place, port=port, browser=browser, database=database)
+        return 0
+    with _guarded(place) as guard:
+        from oilwedge.cli.serve_network import serve_network
+
+        serve_network(place, guard, port=port, asked=address, database=database, browser=browser)
+    return 0
+
+
+def serve_place(
+    place: Path,
+    *,
+    port: int,
+    browser: Browser,
+    database: str = "",
+    contents: Contents = Contents.OWN,
+) -> None:
+    """Serve a shop for this machine alone until stopped."""
+    with _guarded(place) as guard:
+        from oilwedge.cli.serve_alone import serve_alone
+
+        serve_alone(place, guard, port=port, database=database, browser=browser, contents=contents)
+
+
+@contextlib.contextmanager
+def _guarded(place: Path) -> Iterator[ShopGuard]:
+    """Hold the shop for one server, with what it writes for its owner's eyes only."""
+    _need_web()
+    from oilwedge.web.serving.guard import guard_shop
+
+    os.umask(0o077)
     guard = guard_shop(place)
     try:
-        if lan:
-            serve_network(
-                place, guard, port=port, asked=address, database=database, browser=browser
-            )
-        else:
-            serve_alone(place, guard, port=port, database=database, browser=browser)
+        yield guard
     finally:
         guard.let_go()
-    return 0
 
 
 def usual_folder() -> Path:

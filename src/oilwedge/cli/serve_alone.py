@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from oilwedge.cli.face import say, tell
+from oilwedge.cli.shop_contents import Contents
 from oilwedge.cli.start_address import Browser, open_browser, print_address
 from oilwedge.web.serving.addresses import LOOPBACK_NAMES
 from oilwedge.web.serving.ending import serve_until_stopped
@@ -23,7 +24,13 @@ LOOPBACK = "127.0.0.1"
 
 
 def serve_alone(
-    place: Path, guard: ShopGuard, *, port: int, database: str, browser: Browser
+    place: Path,
+    guard: ShopGuard,
+    *,
+    port: int,
+    database: str,
+    browser: Browser,
+    contents: Contents = Contents.OWN,
 ) -> None:
     """Serve until stopped."""
     server = BenchServer(place=Socket(host=LOOPBACK, port=port), limits=BENCH_LIMITS)
@@ -40,6 +47,10 @@ def serve_alone(
         from oilwedge.web.people.accounts import ensure_lone_lead  # has Django in it
 
         ensure_lone_lead()
+        if contents is Contents.DEMO:
+            from oilwedge.web.demo_shop import fill_demo_shop
+
+            fill_demo_shop()
         home = f"http://{LOOPBACK}:{server.port}/"
         guard.say_where(home)
         server.start_answering(bench_application())

@@ -129,10 +129,12 @@ def _print_network(place: Path, certificate: ShopCertificate, *, port: int) -> N
         tell("It also answers to:")
         for name in more:
             print_address(f"https://{name}:{port}/")
-    tell("Phones take the shop's certificate once; without it they warn, and do not open pages")
-    tell("again where there is no connection. It is here, and asks to compare what stands below:")
+    tell(
+        "Phones take the shop's certificate once, from the address below; without it they warn,"
+        " and do not open pages again where there is no connection."
+    )
     print_address(f"http://{best}:{port + 1}/")
-    tell("Fingerprint (SHA-256) of the shop's authority:")
+    tell("Before a phone trusts it, compare its fingerprint (SHA-256):")
     half = len(certificate.fingerprint) // 2 + 1
     print_address(certificate.fingerprint[:half])
     print_address(certificate.fingerprint[half:])

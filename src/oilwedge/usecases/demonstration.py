@@ -6,7 +6,9 @@ from dataclasses import dataclass
 from enum import Enum
 from importlib import resources
 
-from oilwedge.usecases.opening import SHOP_FILE
+from oilwedge.usecases.importing.imported import BadRows, Imported
+from oilwedge.usecases.importing.read import read_table
+from oilwedge.usecases.opening import SHOP_FILE, Engine, Shop
 
 
 class DemoEngine(Enum):
@@ -74,3 +76,40 @@ def demonstration(engine: DemoEngine) -> Demonstration:
 def demo_bytes(name: str) -> bytes:
     """The content of a file of the demo as it comes with the program."""
     return resources.files("oilwedge").joinpath("demo", name).read_bytes()
+
+
+SHORT_ENGINE = "single.toml"  # few places to measure: for the first steps in the browser
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class DemoJob:
+    """A job of the demo's shop: number, title, engine file, table of readings ("" for none)."""
+
+    number: str
+    title: str
+    engine_file: str
+    readings_file: str = ""
+
+
+DEMO_JOBS = (
+    DemoJob(number="demo-4", title="Heron four on stand 1", engine_file="four.toml",
+            readings_file="four.csv"),
+    DemoJob(number="demo-3", title="Plover three, crank back from the grinder",
+            engine_file="three_diesel.toml", readings_file="three_diesel.csv"),
+    DemoJob(number="demo-2", title="Snipe V-twin, bottom end", engine_file="v_twin.toml",
+            readings_file="v_twin.csv"),
+    DemoJob(number="demo-1", title="Dabchick single: begin here, nine readings",
+            engine_file=SHORT_ENGINE),
+)  # fmt: skip
+
+
+def demo_entries(job: DemoJob, *, engine: Engine, shop: Shop) -> Imported:
+    """The readings of a demo job, with the rows that could not be taken."""
+    return read_table(
+        demo_bytes(job.readings_file),
+        engine=engine,
+        shop=shop,
+        name=job.readings_file,
+        known=(),
+        bad_rows=BadRows.KEEP_GOOD,
+    )

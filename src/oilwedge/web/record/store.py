@@ -318,6 +318,17 @@ def owner_commitment(*, job: Job, text: str) -> str:
     return _new_commitment(job=job, text=text, kind=PersonalDatum.Kind.OWNER, account=None)
 
 
+@says_faults
+def person_commitment(*, job: Job, text: str) -> str:
+    """What stands in the chain for somebody without an account, by the name that came along."""
+    known = job.personal.filter(
+        text=text, account=None, kind=PersonalDatum.Kind.PERSON, erased_at=None
+    ).first()
+    if known is not None:
+        return known.commitment
+    return _new_commitment(job=job, text=text, kind=PersonalDatum.Kind.PERSON, account=None)
+
+
 def _new_commitment(
     *, job: Job, text: str, kind: PersonalDatum.Kind, account: Account | None
 ) -> str:

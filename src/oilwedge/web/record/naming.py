@@ -1,0 +1,27 @@
+"""Names that come with entries from elsewhere, put outside the chain before they are stored."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+
+from oilwedge.job.entry import Entry
+from oilwedge.web.record.models import Job
+from oilwedge.web.record.store import person_commitment
+
+
+def with_commitments(
+    *, job: Job, entries: Sequence[Entry], names: Mapping[str, str]
+) -> tuple[Entry, ...]:
+    """The entries with a commitment in the place of each person.
+
+    ``names`` gives the full name for a short one; who is not in it keeps what stands there.
+    """
+    people = {entry.person for entry in entries if entry.person}
+    made = {
+        person: person_commitment(job=job, text=names.get(person, person))
+        for person in sorted(people)
+    }
+    return tuple(
+        replace(entry, person=made[entry.person]) if entry.person else entry for entry in entries
+    )
