@@ -91,8 +91,27 @@ def setup() -> None:
     STAMP.write_text(wanted_stamp(), encoding="utf-8")
 
 
+def need_debian(programs: dict[str, str]) -> None:
+    """Install Debian's packages for programs that the tests drive, or say what is missing."""
+    missing = [package for name, package in programs.items() if shutil.which(name) is None]
+    if not missing:
+        return
+    names = " ".join(missing)
+    if shutil.which("apt-get") is None or os.geteuid() != 0:
+        stop(f"the tests drive {names}; install that (on Debian: sudo apt-get install {names}).")
+    print(f"Installing {names} (once) ...", flush=True)
+    quiet = {**os.environ, "DEBIAN_FRONTEND": "noninteractive"}
+    command = ["apt-get", "install", "-y", "-qq", "--no-install-recommends", *missing]
+    for attempt in (["apt-get", "update", "-qq"], command):
+        subprocess.call(attempt, env=quiet, stdout=subprocess.DEVNULL)
+    if any(shutil.which(name) is None for name in programs):
+        stop(f"{names} could not be installed; look at the network connection and run this again.")
+
+
 def check(pytest_arguments: list[str]) -> int:
     """Run every check that CI runs; the exit code of the first that fails, otherwise 0."""
+    need_debian({"chromium": "chromium", "certutil": "libnss3-tools"})
+    postgres = [program("python"), "tests/web/postgres_server.py", program("python")]
     steps = [
         ("lint", [program("ruff"), "check", "."]),
         ("format", [program("ruff"), "format", "--check", "."]),
@@ -100,6 +119,9 @@ def check(pytest_arguments: list[str]) -> int:
         ("import contracts", [program("lint-imports"), "--no-logo"]),
         ("tests", [program("python"), "-m", "pytest", "-n", "2", *pytest_arguments]),
     ]
+    if not pytest_arguments:
+        records = ["-m", "pytest", "-n", "2", "tests/web/record", "tests/web/api"]
+        steps.append(("the record's tests on PostgreSQL", [*postgres, *records]))
     for name, command in steps:
         print(f"== {name}", flush=True)
         code = subprocess.call(command, cwd=str(ROOT))
