@@ -5,7 +5,7 @@ from django.urls import include, path
 from oilwedge.web.api.urls import api_urls
 
 urlpatterns = [
-    path("", include("oilwedge.web.people.urls")),
+    path("", include("oilwedge.web.people_pages.urls")),
     path("", include("oilwedge.web.record.urls")),
     path("", include("oilwedge.web.bench.measuring.urls")),
     path("", include("oilwedge.web.bench.urls")),
