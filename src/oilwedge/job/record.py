@@ -135,6 +135,16 @@ def events(entries: Iterable[Entry]) -> tuple[Event, ...]:
     return tuple(entry for entry in entries if isinstance(entry, Event))
 
 
+def for_another_record(entries: Iterable[Entry]) -> tuple[Entry, ...]:
+    """What another record may take over: all but what this one says of itself.
+
+    That another job was closed, whose engine it is and which engine file it had stays there.
+    """
+    return tuple(
+        entry for entry in entries if isinstance(entry, Reading) or entry.kind.may_stand_in_a_table
+    )
+
+
 def closed_by(entries: Iterable[Entry]) -> Event | None:
     """The event that closed the job, if it is closed now; by order of the record, not by time."""
     last = None

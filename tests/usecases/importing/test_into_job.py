@@ -5,7 +5,8 @@ import pytest
 
 from oilwedge.engine.model import Engine
 from oilwedge.errors import JobFileError, ReadingsError
-from oilwedge.job.file import create_job, read_job
+from oilwedge.job.entry import Event, EventKind
+from oilwedge.job.file import append_to_job, create_job, read_job
 from oilwedge.job.header import JobHeader
 from oilwedge.shop.model import Shop
 from oilwedge.usecases.importing import BadRows, import_into_job
@@ -124,3 +125,21 @@ def test_a_job_that_is_not_there_is_made_only_when_every_row_is_good(
     import_into_job(path, [good], engine=engine, shop=shop, now=NOW)
     contents = read_job(path)
     assert (contents.header.number, len(contents.entries)) == ("new", 4)
+
+
+def test_what_another_record_says_of_itself_stays_there(
+    job: Path, engine: Engine, shop: Shop
+) -> None:
+    other = job.with_name("other.job")
+    create_job(path=other, header=JobHeader(number="2"))
+    told = [
+        Event(id=kind.name, kind=kind, subject="rod_journals", number=1, value="new")
+        for kind in EventKind
+        if kind is not EventKind.CONFIRMED
+    ]
+    append_to_job(path=other, entries=told)
+    report = import_into_job(job, [other], engine=engine, shop=shop, now=NOW)
+    taken = {entry.id for entry in read_job(job).entries}
+    assert taken == {event.id for event in told if event.kind.may_stand_in_a_table}
+    assert not taken & {"CLOSED", "REOPENED", "OWNER", "ERASED", "ENGINE", "PHOTO"}
+    assert (report.rows, report.added, report.already_there) == (len(taken), len(taken), 0)

@@ -11,6 +11,7 @@ from oilwedge.engine.model import Engine
 from oilwedge.job.entry import Entry
 from oilwedge.job.file import read_job
 from oilwedge.job.header import check_engine
+from oilwedge.job.record import for_another_record
 from oilwedge.metrology.reading import Reading
 from oilwedge.shop.model import Shop
 from oilwedge.usecases.importing.imported import BadRow, BadRows, refuse, rest_csv
@@ -59,6 +60,9 @@ def import_into_job(
 ) -> ImportReport:
     """Append to the job what is new in the tables; a job that is not there yet is made.
 
+    A job file is a table too; what its record says of itself (closed, owner, engine file) is left
+    out.
+
     With REFUSE_ALL any fault in any table raises :class:`ReadingsError` with all faults of all
     tables and nothing is written or made; with KEEP_GOOD the good rows are written, and the
     report holds the others.
@@ -72,8 +76,9 @@ def import_into_job(
         imported = read_table(
             path, engine=engine, shop=shop, known=(*record, *new), bad_rows=BadRows.KEEP_GOOD
         )
-        rows += imported.rows
-        new += imported.entries
+        taken = for_another_record(imported.entries)
+        rows += imported.rows - (len(imported.entries) - len(taken))
+        new += taken
         bad += imported.bad_rows
         ignored += imported.ignored_columns
     if bad and bad_rows is BadRows.REFUSE_ALL:
