@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -17,7 +18,8 @@ from oilwedge.report.crank_drawing import CrankDrawing, crank_svg
 from oilwedge.report.form_drawings import FormWord, form_svg
 from oilwedge.report.state_sign import StateSign, state_class, state_svg
 from oilwedge.report.value_text import keep_together
-from oilwedge.report.window_sign import WindowSign
+from oilwedge.report.window_scale import window_scale
+from oilwedge.report.window_sign import WindowMark, WindowSign, describe_window
 from oilwedge.report.window_svg import window_svg
 from oilwedge.web.look.icons import ICONS, icon_svg
 from oilwedge.web.look.unit_choice import UNITS, unit_of
@@ -38,9 +40,27 @@ PLACES = (
 
 
 @register.simple_tag
-def window_sign(sign: WindowSign, width: float = 230.0) -> SafeString:
-    """The window of a fit; the page stretches it to the width there is."""
-    return mark_safe(f'<span class="window">{window_svg(sign, width_px=width)}</span>')
+def window_sign(sign: WindowSign) -> SafeString:
+    """The window of a fit; the page stretches it to the width there is.
+
+    Ways that have names stand one under the other at the same scale, each under its name.
+    """
+    named = any(mark.label for mark in sign.marks)
+    drawings = [_way(sign, mark) for mark in sign.marks] if named else [window_svg(sign)]
+    return mark_safe(f'<span class="window">{"".join(drawings)}</span>')
+
+
+def _way(sign: WindowSign, mark: WindowMark) -> str:
+    scale = window_scale(sign)
+    wide = scale.end > scale.start
+    alone = replace(
+        sign,
+        marks=(replace(mark, label=""),),
+        description=describe_window(replace(sign, marks=(mark,), description="")),
+        drawn_low=scale.start if wide else None,
+        drawn_high=scale.end if wide else None,
+    )
+    return format_html('<span class="window-way">{}</span>', mark.label) + window_svg(alone)
 
 
 @register.simple_tag
