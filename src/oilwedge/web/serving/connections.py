@@ -39,11 +39,6 @@ class BodyLimits:
         """The limit at a path."""
         return self.at_paths.get(path, self.usual)
 
-    @property
-    def largest(self) -> int:
-        """The limit that holds anywhere."""
-        return max(self.usual, *self.at_paths.values()) if self.at_paths else self.usual
-
 
 class Watch:
     """Cuts connections whose request takes too long."""

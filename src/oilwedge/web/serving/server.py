@@ -77,7 +77,7 @@ class BenchServer(Server):
             shutdown_timeout=STOP_SECONDS,
         )
         self.body_limits = limits or BodyLimits(usual=BODY_BYTES)
-        self.max_request_body_size = self.body_limits.largest
+        self.max_request_body_size = 0  # the library knows one for all; the request's own counts
         self.watch = Watch()
         self.ssl_adapter: ShopTls | None = None
         self._refused: OSError | None = None
