@@ -18,7 +18,7 @@ from oilwedge.job.lines import contents_from_bytes
 from oilwedge.metrology.reading import Bound, Reading, ReadingForm
 from oilwedge.shop.file import check_shop
 from oilwedge.shop.model import Shop
-from oilwedge.shop.schema import InstrumentTable, StripTable
+from oilwedge.shop.schema import InstrumentTable, StockTable, StripTable
 from oilwedge.usecases.importing import BadRows, read_table
 from oilwedge.usecases.importing.columns import Column, recognised
 
@@ -135,9 +135,10 @@ def test_the_example_shop_is_checked_without_a_fault(blocks: Blocks) -> None:
     assert (checked.faults, checked.warnings) == ((), ())
 
 
-def test_the_keys_of_instruments_and_strips_are_listed(first_cells: FirstCells) -> None:
+def test_the_keys_of_instruments_strips_and_stock_are_listed(first_cells: FirstCells) -> None:
     assert first_cells(SHOP_PAGE, "## Instruments") == list(InstrumentTable.model_fields)
     assert first_cells(SHOP_PAGE, "## Strips") == list(StripTable.model_fields)
+    assert first_cells(SHOP_PAGE, "## Parts in stock") == list(StockTable.model_fields)
 
 
 # --- job file -------------------------------------------------------------------------------

@@ -13,6 +13,7 @@ from oilwedge.errors import Fault, ShopFileError
 from oilwedge.shop.instruments_file import read_instruments
 from oilwedge.shop.model import Shop, TradeWords
 from oilwedge.shop.schema import ShopTable
+from oilwedge.shop.stock_file import read_stock
 from oilwedge.shop.strips_file import read_strips
 from oilwedge.toml_faults import Findings, note_shape_faults, without
 from oilwedge.toml_text import decode_toml, line_index, parse_toml
@@ -52,6 +53,7 @@ def check_shop(text: str, *, file: str) -> CheckedShop:
         name=table.shop.name,
         instruments=read_instruments(table.instruments, findings=findings),
         strips=read_strips(table.strips, findings=findings),
+        stock=read_stock(table.stock, findings=findings),
         people=table.people,
         words=TradeWords(end_float=table.words.end_float, shell=table.words.shell),
         text=text,

@@ -100,6 +100,24 @@ class StripTable(Table):
     filament: Length | None = None
 
 
+class StockTable(Table):
+    """[stock.KEY]: shells and other graded parts on the shelf."""
+
+    part: Text = ""
+    title: Text = ""
+    fit: Text = ""
+    grade: Text = ""
+    undersize: Length | None = None
+    oversize: Length | None = None
+    size: Length | None = None
+    tolerance: Length | None = None
+    measured: Length | None = None
+    count: Annotated[int, Field(ge=0, le=100_000)] = 1
+    price: Text = ""
+    place: Text = ""
+    note: Text = ""
+
+
 class ShopIdentityTable(Table):
     """[shop]."""
 
@@ -120,5 +138,6 @@ class ShopTable(Table):
     shop: ShopIdentityTable = ShopIdentityTable()
     instruments: dict[str, InstrumentTable] = {}
     strips: dict[str, StripTable] = {}
+    stock: dict[str, StockTable] = {}
     people: dict[str, Text] = {}
     words: WordsTable = WordsTable()
