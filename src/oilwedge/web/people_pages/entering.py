@@ -59,16 +59,13 @@ def is_looked_at_ahead(request: HttpRequest) -> bool:
     return any(word in said for word in ("prefetch", "prerender", "preview"))
 
 
-def address_for_others(request: HttpRequest, name: str, *args: str) -> str:
+def address_for_others(request: HttpRequest, page: str, *args: str) -> str:
     """The whole address of a page as another device reaches it.
 
     Who sits at the shop's machine came by ``localhost``, which means nothing on a phone.
     """
-    path = reverse(name, args=args)
-    host = request.get_host()
-    if host.rpartition(":")[0] in LOOPBACK or host in LOOPBACK:
-        outside = [one for one in settings.ALLOWED_HOSTS if one not in LOOPBACK]
-        if outside:
-            port = request.get_port()
-            host = f"{outside[0]}:{port}"
-    return f"{request.scheme}://{host}{path}"
+    name_of_host, colon, port = request.get_host().partition(":")
+    outside = [one for one in settings.ALLOWED_HOSTS if one not in LOOPBACK]
+    if name_of_host in LOOPBACK and outside:
+        name_of_host = outside[0]
+    return f"{request.scheme}://{name_of_host}{colon}{port}{reverse(page, args=args)}"

@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from django import forms
 from django.contrib.auth.forms import AuthenticationForm, PasswordChangeForm
+from django.http import HttpRequest, QueryDict
 
 from oilwedge.errors import InputError, Where
 from oilwedge.web.people.accounts import LONGEST_FULL_NAME, LONGEST_PASSWORD, LONGEST_USERNAME
@@ -37,6 +38,10 @@ class LoginForm(AuthenticationForm):
         "invalid_login": "Name or password is wrong. Try again, or ask a lead of the shop.",
         "inactive": "Name or password is wrong. Try again, or ask a lead of the shop.",
     }
+
+    def __init__(self, request: HttpRequest, data: QueryDict | None = None) -> None:
+        super().__init__(request, data)
+        self.fields["username"].label = "Name"
 
     def clean_username(self) -> str:
         """The name as the account has it, so that other spellings are counted as one name."""
