@@ -12,7 +12,7 @@ from oilwedge.cli.face import say, tell
 from oilwedge.cli.shop_contents import Contents
 from oilwedge.cli.start_address import Browser, open_browser, print_address
 from oilwedge.web.serving.addresses import LOOPBACK_NAMES
-from oilwedge.web.serving.ending import serve_until_stopped
+from oilwedge.web.serving.ending import StopSignal
 from oilwedge.web.serving.limits import BENCH_LIMITS
 from oilwedge.web.serving.server import BenchServer, Socket
 from oilwedge.web.starting import Mode, bench_application, prepare_shop
@@ -54,8 +54,9 @@ def serve_alone(
         home = f"http://{LOOPBACK}:{server.port}/"
         guard.say_where(home)
         server.start_answering(bench_application())
-        _print_start(place, home, browser=browser)
-        serve_until_stopped([server])
+        with StopSignal() as stop:
+            _print_start(place, home, browser=browser)
+            stop.wait()
     tell("Stopped. What was entered is stored.")
 
 

@@ -21,7 +21,7 @@ from oilwedge.web.serving.addresses import (
 )
 from oilwedge.web.serving.authority import ShopCertificate, shop_certificate
 from oilwedge.web.serving.door import Door
-from oilwedge.web.serving.ending import serve_until_stopped
+from oilwedge.web.serving.ending import StopSignal
 from oilwedge.web.serving.limits import BENCH_LIMITS, DOOR_LIMITS
 from oilwedge.web.serving.server import BenchServer, Socket
 from oilwedge.web.starting import Mode, bench_application, prepare_shop
@@ -72,9 +72,10 @@ def serve_network(
         guard.say_where(home)
         server.start_answering(bench_application())
         door.start_answering(_door(certificate, https_port=server.port))
-        _print_network(place, certificate, port=server.port)
-        open_browser(home, browser=browser)
-        serve_until_stopped([server, door], chore=_renewal(server, certified, found=found))
+        with StopSignal() as stop:
+            _print_network(place, certificate, port=server.port)
+            open_browser(home, browser=browser)
+            stop.wait(chore=_renewal(server, certified, found=found))
     tell("Stopped. What was entered is stored.")
 
 

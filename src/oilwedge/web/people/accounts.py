@@ -6,7 +6,10 @@ import re
 import unicodedata
 
 from django.contrib.auth.hashers import UNUSABLE_PASSWORD_PREFIX
-from django.contrib.auth.password_validation import validate_password
+from django.contrib.auth.password_validation import (
+    UserAttributeSimilarityValidator,
+    validate_password,
+)
 from django.core.exceptions import ValidationError
 from django.db import IntegrityError, transaction
 
@@ -85,6 +88,7 @@ def _password_faults(password: str, account: Account) -> list[Fault]:
         return [Fault(where=where, given="", allowed=f"at most {LONGEST_PASSWORD} letters")]
     try:
         validate_password(password, user=account)
+        UserAttributeSimilarityValidator(("full_name",)).validate(password, user=account)
     except ValidationError as error:
         return [Fault(where=where, given="", allowed=sentence) for sentence in error.messages]
     return []

@@ -4,38 +4,49 @@ from __future__ import annotations
 
 import signal
 import threading
-from collections.abc import Callable, Sequence
-from types import FrameType
-
-from oilwedge.web.serving.server import BenchServer
+from collections.abc import Callable
+from types import FrameType, TracebackType
+from typing import Any, Self
 
 LOOK_SECONDS = 0.5  # an unlimited wait could not be ended by Ctrl-C on Windows
 CHORE_SECONDS = 600.0
 
 
-def serve_until_stopped(
-    servers: Sequence[BenchServer], *, chore: Callable[[], None] | None = None
-) -> None:
-    """Wait, with the servers running, until SIGINT or SIGTERM; then stop them all.
+class StopSignal:
+    """Catches SIGINT and SIGTERM while it is entered. For the main thread.
 
-    ``chore`` is called every ten minutes, to renew what runs out. Called from the main thread.
+    Enter it before anybody is told that the server runs, so that no signal comes too early.
     """
-    stopped = threading.Event()
 
-    def stop(number: int, frame: FrameType | None) -> None:
+    def __init__(self) -> None:
+        self._stopped = threading.Event()
+        self._before: dict[signal.Signals, Any] = {}
+
+    def __enter__(self) -> Self:
+        """From now on a signal is kept for :meth:`wait`."""
+        for one in (signal.SIGINT, signal.SIGTERM):
+            self._before[one] = signal.signal(one, self._stop)
+        return self
+
+    def __exit__(
+        self,
+        kind: type[BaseException] | None,
+        error: BaseException | None,
+        trace: TracebackType | None,
+    ) -> None:
+        """Signals do again what they did before."""
+        for one, handler in self._before.items():
+            signal.signal(one, handler)
+
+    def _stop(self, number: int, frame: FrameType | None) -> None:
         del number, frame
-        stopped.set()
+        self._stopped.set()
 
-    before = {one: signal.signal(one, stop) for one in (signal.SIGINT, signal.SIGTERM)}
-    try:
+    def wait(self, *, chore: Callable[[], None] | None = None) -> None:
+        """Wait for a signal. ``chore`` is called every ten minutes, to renew what runs out."""
         waited = 0.0
-        while not stopped.wait(LOOK_SECONDS):
+        while not self._stopped.wait(LOOK_SECONDS):
             waited += LOOK_SECONDS
             if chore is not None and waited >= CHORE_SECONDS:
                 waited = 0.0
                 chore()
-    finally:
-        for server in servers:
-            server.stop()
-        for one, handler in before.items():
-            signal.signal(one, handler)
