@@ -108,6 +108,7 @@ def read_count(text: str, *, usual: int, most: int) -> int:
 
 
 def read_optional_count(text: str, *, most: int) -> int | None:
+    """A number, or None for nothing typed."""
     return read_count(text, usual=1, most=most) if text else None
 
 
