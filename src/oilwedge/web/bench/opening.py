@@ -55,7 +55,7 @@ def open_wanted(wanted: Wanted) -> Job:
         except JobFileError as error:
             raise FieldFault("number", str(error)) from None
         if wanted.owner.strip():
-            name_owner(job=job, text=typed(wanted.owner, what="write the owner's name", longest=300))
+            name_owner(job=job, text=wanted.owner)
     return job
 
 
@@ -98,11 +98,15 @@ def _kept_upload(upload: UploadedFile) -> EngineText:
 
 def name_owner(*, job: Job, text: str) -> None:
     """Say whose engine it is; the name stands outside the chain, its commitment in it."""
+    try:
+        name = typed(text, what="write the owner's name", longest=300)
+    except InputError as error:
+        raise FieldFault("owner", str(error)) from None
     event = Event(
         id=new_id(),
         kind=EventKind.OWNER,
         subject="owner",
-        person=owner_commitment(job=job, text=text),
+        person=owner_commitment(job=job, text=name),
         time=timezone.now(),
     )
     append_entries(job=job, entries=(event,))
@@ -111,8 +115,6 @@ def name_owner(*, job: Job, text: str) -> None:
 def owner_of(job: Job, *, names: Mapping[str, str]) -> str:
     """Who owns the engine, by the last entry that says so; empty where nobody did."""
     said = [
-        one
-        for one in entries_of(job)
-        if isinstance(one, Event) and one.kind is EventKind.OWNER
+        one for one in entries_of(job) if isinstance(one, Event) and one.kind is EventKind.OWNER
     ]
     return names.get(said[-1].person, "") if said else ""

@@ -2,8 +2,13 @@
 
 from __future__ import annotations
 
+import functools
+from collections.abc import Callable
 from dataclasses import replace
+from typing import Concatenate, ParamSpec
 
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect
 from django.utils import timezone
 
 from oilwedge.errors import Fault, InputError
@@ -13,6 +18,8 @@ from oilwedge.web.people.models import Account
 from oilwedge.web.record.models import Job
 from oilwedge.web.record.store import append_entries, commitment_for, new_id
 
+P = ParamSpec("P")
+JobAnswer = Callable[Concatenate[HttpRequest, Job, P], HttpResponse]
 LONGEST_TEXT = 500
 
 
@@ -45,3 +52,17 @@ def typed(text: object, *, what: str, longest: int = LONGEST_TEXT) -> str:
             Fault(given=f"{words[:20]}…", allowed=f"{what}, in up to {longest} characters")
         )
     return words
+
+
+def when_posted(view: JobAnswer[P]) -> JobAnswer[P]:
+    """Mark a view that takes a form and shows none: who comes without one is led to the job."""
+
+    @functools.wraps(view)
+    def guarded(
+        request: HttpRequest, job: Job, /, *args: P.args, **kwargs: P.kwargs
+    ) -> HttpResponse:
+        if request.method != "POST":
+            return redirect("bench:job", number=job.number)
+        return view(request, job, *args, **kwargs)
+
+    return guarded

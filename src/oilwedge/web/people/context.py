@@ -25,6 +25,7 @@ def rights(request: HttpRequest) -> dict[str, Any]:
         "measure": Right.MEASURE,
         "change": Right.CHANGE_JOB,
         "step": Right.RECORD_STEP,
+        "lead_job": Right.LEAD_JOB,
         "export": Right.EXPORT,
     }
     return {"may": SimpleNamespace(**{name: may(who, right) for name, right in wanted.items()})}

@@ -1,0 +1,63 @@
+"""Sheets of a job: the build sheet, the same as at the command line, and blank ones."""
+
+from __future__ import annotations
+
+import datetime
+from dataclasses import dataclass
+
+from oilwedge.report.document import Document, Paper
+from oilwedge.usecases.blank_sheets import LimitsShown, blank_sheet_document
+from oilwedge.usecases.build_sheet import build_sheet
+from oilwedge.usecases.length_face import LengthFace
+from oilwedge.usecases.measuring import Depth
+from oilwedge.usecases.trade_words import in_trade_words
+from oilwedge.web.record.judged import current_shop, engine_of, judged
+from oilwedge.web.record.models import Job, KnownHead
+from oilwedge.web.record.store import says_faults, writing
+
+PAPERS = {"a4": Paper.A4, "letter": Paper.LETTER}
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class SheetChoice:
+    """Which paper and which unit; unknown words stand for the usual ones."""
+
+    paper: str
+    unit: str
+
+
+def choice_of(*, paper: str, unit: str) -> SheetChoice:
+    """What somebody chose, A4 unless it is letter."""
+    return SheetChoice(paper=paper if paper in PAPERS else "a4", unit=unit)
+
+
+def sheet_document(job: Job, *, choice: SheetChoice, today: datetime.date) -> Document:
+    """The build sheet of the record as it stands."""
+    document = build_sheet(
+        judgement=judged(job),
+        face=LengthFace(unit=choice.unit),
+        paper=PAPERS[choice.paper],
+        date_text=today.isoformat(),
+    )
+    return in_trade_words(document, words=current_shop().words)
+
+
+def blank_document(job: Job, *, choice: SheetChoice, limits: LimitsShown) -> Document:
+    """Blank measuring sheets for the job's engine and the shop's instruments."""
+    document = blank_sheet_document(
+        engine=engine_of(job),
+        depth=Depth(job.task.depth) if job.task is not None else Depth.QUICK,
+        unit=choice.unit,
+        shop=current_shop(),
+        limits=limits,
+        paper=PAPERS[choice.paper],
+    )
+    return in_trade_words(document, words=current_shop().words)
+
+
+@says_faults
+def remember_head(job: Job) -> None:
+    """A head that stands on paper: the chain must pass it for ever after."""
+    known = {"job_number": job.number, "count": job.count, "head": job.head, "reason": "sheet"}
+    with writing():
+        KnownHead.objects.get_or_create(**known)
