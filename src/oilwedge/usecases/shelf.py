@@ -36,7 +36,6 @@ class FieldKind(Enum):
     DAY = "day"
     CHOICE = "choice"
     COUNT = "count"
-    AMOUNT = "amount"
     BARS = "bars"  # one a line: "0.025 mm" or "0.025 mm = 3.30 mm"
 
 
@@ -99,7 +98,29 @@ FIELDS: Mapping[Section, tuple[ShelfField, ...]] = {
         ),
         ShelfField(key="filament", words="Thread, diameter", kind=_LENGTH, hint="0.30 mm"),
     ),
-    Section.STOCK: (ShelfField(key="title", words="Name"),),
+    Section.STOCK: (
+        ShelfField(key="title", words="Name"),
+        ShelfField(
+            key="part", words="Part", hint="key of a part of an engine file: rod_shells, pistons"
+        ),
+        ShelfField(key="fit", words="For", hint="key of a fit, such as rod_bearing; may be empty"),
+        ShelfField(key="grade", words="Grade", hint="as it is marked: colour, letter, number"),
+        ShelfField(
+            key="undersize", words="Undersize", kind=_LENGTH, hint="0.25 mm; 0 mm is standard"
+        ),
+        ShelfField(key="oversize", words="Oversize", kind=_LENGTH, hint="0.50 mm"),
+        ShelfField(
+            key="size", words="Size", kind=_LENGTH, hint="wall, thickness or diameter: 1.505 mm"
+        ),
+        ShelfField(key="tolerance", words="± tolerance", kind=_LENGTH, hint="0.003 mm"),
+        ShelfField(
+            key="measured", words="Measured", kind=_LENGTH, hint="on these very parts: 1.5036 mm"
+        ),
+        ShelfField(key="count", words="Pieces", kind=FieldKind.COUNT, hint="8"),
+        ShelfField(key="price", words="Price", hint="for one, as you write it"),
+        ShelfField(key="place", words="Lies at", hint="drawer 3"),
+        ShelfField(key="note", words="Note"),
+    ),
 }
 
 
@@ -258,11 +279,6 @@ def _written(field: ShelfField) -> Written:
         if not text.isdecimal():
             raise ValueError(f"'{text}' was given; write a whole number.")
         return int(text)
-    if field.kind is FieldKind.AMOUNT:
-        try:
-            return float(text.replace(",", "."))
-        except ValueError:
-            raise ValueError(f"'{text}' was given; write a number, such as 12.50.") from None
     if field.kind is FieldKind.DAY:
         try:
             return datetime.date.fromisoformat(text)
@@ -295,6 +311,22 @@ def _shown(value: object, kind: FieldKind) -> str:
 
 
 def stock_rows(shop: Shop) -> tuple[ShelfRow, ...]:
-    """Parts in stock."""
-    del shop
-    return ()
+    """Parts in stock: grade and step, size as measured or as the maker says, pieces, place."""
+    face = LengthFace(unit="mm")
+    rows = []
+    for one in shop.stock.values():
+        size = "–" if one.best_size_m is None else face.length(one.best_size_m)
+        if one.measured_m is not None:
+            size += ", measured"
+        elif one.size_m is not None and one.tolerance_m is not None:
+            size += f" ± {face_uncertainty(one.tolerance_m, face=face)}"
+        grade = ", ".join(text for text in (one.grade, one.step_text) if text) or "–"
+        rows.append(
+            ShelfRow(
+                key=one.key,
+                title=one.title,
+                kind=one.part.replace("_", " "),
+                cells=(grade, size, str(one.count), one.place or "–"),
+            )
+        )
+    return tuple(rows)

@@ -154,3 +154,24 @@ def test_the_whole_file_is_checked_before_it_holds(as_person: AsPerson) -> None:
     assert answer.status_code == 422
     assert "line 3" in answer.content.decode()
     assert not ShopRevision.objects.exists()
+
+
+def test_a_graded_part_in_stock_stands_with_its_size_pieces_and_place(as_person: AsPerson) -> None:
+    client = as_person("lena")
+    typed = {
+        "key": "rod_brown",
+        "title": "rod shells, brown",
+        "part": "rod_shells",
+        "grade": "brown",
+        "undersize": "0.25 mm",
+        "size": "1.505 mm",
+        "tolerance": "0.003 mm",
+        "count": "8",
+        "place": "drawer 3",
+    }
+    answer = client.post("/shelf/stock/new", typed)
+    assert answer.status_code == 302, answer.content.decode()
+    page = client.get("/shelf/").content.decode().replace("\N{NO-BREAK SPACE}", " ")
+    for words in ("rod shells, brown", "brown, 0.25 mm under", "1.505 mm ± 0.0030", "drawer 3"):
+        assert words in page, words
+    assert client.post("/shelf/stock/rod_brown/", {**typed, "count": "eight"}).status_code == 422

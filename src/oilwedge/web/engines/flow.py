@@ -71,7 +71,7 @@ def keep_text(checked: CheckedText) -> EngineText:
     return keep_engine(name=checked.name, digest=checked.digest, text=checked.text)
 
 
-def sent_text(typed: str, sent: UploadedFile | None) -> str:
+def sent_text(typed: str, sent: UploadedFile[bytes] | None) -> str:
     """The text from the field, or from the file that was chosen; line ends as TOML has them."""
     if sent is not None:
         return engine_text_of(sent.read(), file=sent.name or "file")

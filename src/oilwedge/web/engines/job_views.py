@@ -7,7 +7,10 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_GET, require_POST
 
+from oilwedge.usecases.engine_revisions import compare_engines
+from oilwedge.usecases.length_face import LengthFace
 from oilwedge.web.engines.flow import differing_lines, kept_files, revisions_of
+from oilwedge.web.look.unit_choice import unit_of
 from oilwedge.web.people.access import Right, job_view, signed_in
 from oilwedge.web.record.judged import engine_of, engine_of_digest, shop_for
 from oilwedge.web.record.models import EngineText, Job
@@ -19,13 +22,12 @@ from oilwedge.web.record.store import change_engine, commitment_for, entries_of
 def of_job(request: HttpRequest, job: Job) -> HttpResponse:
     """The file that holds now, those before it, and others that could."""
     other = EngineText.objects.filter(digest=request.GET.get("new", "")).first()
-    from oilwedge.usecases.engine_revisions import compare_engines
-
     changes = None
     if other is not None and other.digest != job.engine_id:
         changes = compare_engines(
-            old=engine_of(job),
-            new=engine_of_digest(other.digest),
+            engine_of(job),
+            engine_of_digest(other.digest),
+            face=LengthFace(unit=unit_of(request)),
             shop=shop_for(job),
             entries=entries_of(job),
         )
