@@ -44,7 +44,7 @@ def _places() -> types.ModuleType:
         "engines": [("engines/", "list")],
         "shelf": [("shelf/", "list")],
         "classroom": [("classes/", "list")],
-        "people": [("people/", "list"), ("logout", "logout")],
+        "people": [("people/", "list"), ("logout", "logout"), ("me", "me")],
     }
     urls.urlpatterns = [  # type: ignore[attr-defined]
         path("", include(([path(at, _nowhere, name=name) for at, name in found], app)))
@@ -246,3 +246,18 @@ def test_the_number_being_measured_is_large_on_a_phone(page_at: Callable[..., Pa
     show(page, "measure")
     size = page.locator("input.big-number").evaluate("one => getComputedStyle(one).fontSize")
     assert float(size.removesuffix("px")) >= 3.5 * 16
+
+
+def test_a_renewed_part_of_a_page_stays_where_it_was(page_at: Callable[..., Page]) -> None:
+    page = page_at("phone")
+    show(page, "job")
+    page.evaluate("document.querySelector('.crank').scrollLeft = 200")
+    renewed = page.evaluate("""() => {
+      const tell = (name) => document.body.dispatchEvent(new CustomEvent(name, {bubbles: true}));
+      tell('htmx:beforeSwap');
+      const now = document.querySelector('.figure');
+      now.outerHTML = now.outerHTML;
+      tell('htmx:afterSettle');
+      return document.querySelector('.crank').scrollLeft;
+    }""")
+    assert renewed == 200

@@ -1,4 +1,5 @@
-// The switch between light and dark, and the line that says whether the server can be reached.
+// The switch between light and dark, the line that says whether the server can be reached, and
+// what a renewed part of a page keeps.
 "use strict";
 (() => {
   const root = document.documentElement;
@@ -39,4 +40,23 @@
   document.addEventListener("htmx:sendError", () => say(false));
   document.addEventListener("htmx:afterOnLoad", () => say(true));
   if (!navigator.onLine) say(false);
+
+  // A part of the page that is renewed stays where it was scrolled to, and open where it was open.
+  const SCROLLED = ".crank, .table-scroll";
+  let kept = { lefts: [], open: [] };
+  document.addEventListener("htmx:beforeSwap", () => {
+    kept = {
+      lefts: [...document.querySelectorAll(SCROLLED)].map((one) => one.scrollLeft),
+      open: [...document.querySelectorAll("details[id][open]")].map((one) => one.id),
+    };
+  });
+  document.addEventListener("htmx:afterSettle", () => {
+    document.querySelectorAll(SCROLLED).forEach((one, at) => {
+      if (kept.lefts[at]) one.scrollLeft = kept.lefts[at];
+    });
+    for (const id of kept.open) {
+      const found = document.getElementById(id);
+      if (found) found.open = true;
+    }
+  });
 })();
