@@ -31,6 +31,12 @@ def _password_field(label: str, *, autocomplete: str) -> forms.CharField:
     )
 
 
+def _role_field() -> forms.ChoiceField:
+    return forms.ChoiceField(
+        label="Role", choices=ROLES, initial=Role.BUILDER.value, widget=forms.RadioSelect
+    )
+
+
 class LoginForm(AuthenticationForm):
     """Name and password. Whichever was wrong, the answer is the same."""
 
@@ -69,7 +75,7 @@ class NewPasswordForm(forms.Form):
         fields = {"name to log in with": "username", "full name": "full_name"}
         for fault in error.faults:
             field = fields.get(fault.where.column, "password")
-            self.add_error(field, replace(fault, where=Where()).sentence())
+            self.add_error(field, replace(fault, where=Where(), given="").sentence())
 
 
 class JoinForm(NewPasswordForm):
@@ -102,13 +108,13 @@ class InviteForm(forms.Form):
         help_text="May stay empty; who opens the link can change it.",
         widget=forms.TextInput(attrs={"autocomplete": "off"}),
     )
-    role = forms.ChoiceField(label="Role", choices=ROLES, initial=Role.BUILDER.value)
+    role = _role_field()
 
 
 class RoleForm(forms.Form):
     """Another role for somebody."""
 
-    role = forms.ChoiceField(label="Role", choices=ROLES)
+    role = _role_field()
 
 
 class NameForm(forms.Form):

@@ -93,7 +93,7 @@ def invite(request: HttpRequest) -> HttpResponse:
             by=signed_in(request),
             now=timezone.now(),
         )
-        return _show_link(request, token, whom=name or "whom you invite")
+        return _show_link(request, token, whom=name or "somebody new")
     return render(request, "people/invite.html", {"form": form})
 
 
