@@ -28,6 +28,7 @@ from oilwedge.web.record.models import Job
 from oilwedge.web.record.store import entries_of
 
 _SIGNS = {"larger": "+", "smaller": "-"}
+REASONS = ("cannot be reached", "damaged there", "no instrument for it", "not needed")
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -35,7 +36,8 @@ class Asked:
     """What the page asks before it takes a value, or why it did not.
 
     ``kind``: "fault" (a sentence at the field), "resolved" (take what it means?), "doubt" (it
-    cannot be; keep it all the same?), "sign" (larger or smaller than zero?).
+    cannot be; keep it all the same?), "sign" (larger or smaller than zero?), "reason" (why is the
+    place left out?).
     """
 
     kind: str
@@ -43,6 +45,7 @@ class Asked:
     typed: str = ""
     shown: str = ""
     alternatives: tuple[tuple[str, str], ...] = ()  # what to type for it, and what it is
+    choices: tuple[str, ...] = ()
 
 
 def new_form_id() -> str:
@@ -62,6 +65,12 @@ def take_form(
     carried = ("unit", "instrument", "setting", "part_c", "instrument_c")
     said = {name: form[name] for name in carried if name in form}
     remember(request, feature=found.feature, values=said)
+    if action == "setting":
+        anew = int(form.get("setting", "1")) + 1 if form.get("setting", "1").isdecimal() else 2
+        remember(request, feature=found.feature, values={"setting": str(anew)})
+        return None
+    if action == "skip" and not rest and not form.get("note", "").strip():
+        return Asked(kind="reason", sentence="", typed=form.get("typed", ""), choices=REASONS)
     try:
         sent = _sent(form, action=action, rest=rest, account=account, found=found, now=now)
         if sent is None:
@@ -111,7 +120,7 @@ def _sent(
         raise InputError(Fault(given=form.get("at", ""), allowed="this set has no such place"))
     entry = replace(entry, place=slot.place, direction=slot.direction)
     if action == "skip":
-        return replace(entry, kind="skip")
+        return replace(entry, kind="skip", note=rest or entry.note)
     if action == "remember":
         return None
     return _reading(entry, form, action=action, rest=rest)

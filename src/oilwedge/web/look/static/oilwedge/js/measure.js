@@ -1,0 +1,451 @@
+// The measure page: takes what is typed, keeps it on this device, sends it, and goes on.
+import { BenchState, keyOf } from "./bench-state.js";
+import { keepForOffline } from "./keeping.js";
+import { openQueue } from "./queue.js";
+import { Fault, resolve, SignNeeded } from "./resolve.js";
+import { request, Sender } from "./sending.js";
+import { asButtons, element, fault, showAsk, showQuestion, showTaken, showWaiting } from "./showing.js";
+
+const POLL_MS = 4000;
+const by = (id) => document.getElementById(id);
+const json = (id) => JSON.parse(by(id).textContent);
+const addresses = json("addresses");
+const state = new BenchState(json("plan"), addresses);
+const queue = await openQueue();
+const form = by("take");
+const typed = by("typed");
+const here = { key: keyOf(state.sets.values().next().value.feature, state.sets.values().next().value.number), slot: null, mode: "next", pending: null };
+const connection = { reachable: true, state: "sent", sentence: "" };
+
+// ---- where we are ----
+const setAddress = (set) => `/jobs/${encodeURIComponent(state.job)}/measure/${encodeURIComponent(set.feature)}/${set.number}/`;
+const setOfAddress = () => {
+  const parts = location.pathname.split("/").map(decodeURIComponent);
+  return parts[3] === "measure" ? keyOf(parts[4], parts[5]) : "";
+};
+const slots = () => state.slots(here.key);
+const slot = () => slots().find((one) => one.id === here.slot) || null;
+
+function goTo(id, mode = "") {
+  const found = slots();
+  const wanted = found.find((one) => one.id === id) || found.find((one) => one.state === "open") || null;
+  here.slot = wanted ? wanted.id : null;
+  here.mode = mode || (wanted && wanted.reading ? "replace" : "next");
+  clearAsk();
+  if (typed) typed.value = "";
+  render();
+  focusField();
+}
+function clearAsk() {
+  here.pending = null;
+  if (form && !by("ask").dataset.asked) by("ask").replaceChildren();
+}
+function focusField() {
+  const question = by("question").querySelector("button");
+  const target = question || (slot() && typed) || by("next");
+  if (target) target.focus({ preventScroll: true });
+}
+function goOn() {
+  const found = slots();
+  const from = found.findIndex((one) => one.id === here.slot);
+  const next = [...found.slice(from + 1), ...found.slice(0, from + 1)].find((one) => one.state === "open");
+  goTo(next ? next.id : "");
+}
+function goToSet(key, push = true) {
+  if (!state.sets.has(key)) return false;
+  here.key = key;
+  if (push) history.pushState({}, "", setAddress(state.sets.get(key)));
+  by("result").replaceChildren();
+  tag = "";
+  goTo("");
+  window.scrollTo(0, 0);
+  follow();
+  return true;
+}
+
+// ---- showing ----
+function render() {
+  const set = state.sets.get(here.key);
+  const feature = state.feature(here.key);
+  const found = slots();
+  const now = slot();
+  const question = now ? state.question(here.key) : null;
+  document.title = `${set.title}, job ${state.job}`;
+  by("set-title").textContent = set.title;
+  by("set-count").textContent = `${found.filter((one) => one.state !== "open").length} of ${found.length}`;
+  by("set-bar").replaceChildren(...found.map((one) => element("li", { className: one.state !== "open" ? "done" : one === now || one.id === here.slot ? "now" : "" })));
+  by("how").textContent = feature.how;
+  by("how").hidden = !feature.how;
+  by("where-column").hidden = !now;
+  showDrawing(feature, now);
+  showTaken(by("taken"), found, here.slot, state.closed);
+  by("onward").hidden = Boolean(now) && !state.closed;
+  showNext();
+  if (form) {
+    form.hidden = !now || Boolean(question) || state.closed;
+    showQuestion(by("question"), question, set, feature, answer);
+    if (now) renderField(set, feature, now);
+  }
+  showQueue();
+}
+function renderField(set, feature, now) {
+  const unit = state.unit(here.key);
+  by("where").textContent = now.series > 1 ? `${now.label} (${now.series})` : now.label;
+  const nominal = set.nominal[unit];
+  by("nominal").replaceChildren(...(nominal ? ["nominal ", element("span", { className: "quantity", textContent: nominal })] : []));
+  by("unit-shown").textContent = unit;
+  for (const radio of form.elements.unit) radio.checked = radio.value === unit;
+  showMode(now);
+  showCaution(feature);
+  showBars();
+  const choices = [...feature.instruments.map((one) => [one.key, one.overdue ? `${one.title} (calibration overdue)` : one.title]), ...feature.strips.map((one) => [one.key, one.title]), ["", feature.shape === "strip" ? "a strip, not named" : `a ${feature.usual || "instrument"}, not named`]];
+  by("instrument").replaceChildren(...choices.map(([value, words]) => element("option", { value, textContent: words, selected: value === state.instrument(here.key) })));
+  const undo = lastMine();
+  const line = by("undo").querySelector("a");
+  if (line) line.remove();
+  if (undo) by("undo").prepend(element("a", { className: "button-quiet", href: `?at=${encodeURIComponent(undo.id)}`, textContent: `Misread: ${undo.label} ${undo.reading.text}` }));
+  preview();
+}
+// The last reading typed here: another person's is not undone by accident.
+function lastMine() {
+  const last = state.memory.last;
+  return last ? slots().find((one) => one.reading && one.reading.id === last) || null : null;
+}
+function showMode(now) {
+  const words = {
+    replace: now.reading ? `${now.reading.text} stands here. What you type now takes its place.` : "",
+    again: "Once more at this place, without taking it off.",
+    refit: `Taken off, cleaned, put back: fitting ${state.fitting(here.key) + 1}.`,
+    beside: now.reading ? `${now.reading.by} took this place: ${now.reading.text}. What you type is one more reading of it.` : "",
+  };
+  by("mode").textContent = words[here.mode] || "";
+  by("mode").hidden = !words[here.mode];
+}
+function showCaution(feature) {
+  const first = slots().every((one) => one.state === "open");
+  by("caution").hidden = !(feature.before.length && first);
+  if (!by("caution").hidden && !by("caution").textContent.trim()) {
+    by("caution").replaceChildren(element("div", {}, element("p", { textContent: "Before the strip:" }), element("ul", {}, ...feature.before.map((one) => element("li", { textContent: one.replace(/^\s*-\s*/, "") })))));
+  }
+}
+function showDrawing(feature, now) {
+  const svg = state.drawings[feature.drawing];
+  const figure = by("drawing");
+  if (svg && figure.dataset.shown !== feature.drawing) {
+    figure.innerHTML = svg;
+    figure.dataset.shown = feature.drawing;
+  }
+  for (const spot of figure.querySelectorAll(".spot")) {
+    const mark = spot.dataset.direction !== undefined ? spot.dataset.direction === now?.direction : !spot.dataset.place || spot.dataset.place === now?.place;
+    spot.classList.toggle("here", mark);
+  }
+}
+function showBars() {
+  const strip = state.strip(here.key);
+  const isStrip = state.feature(here.key).shape === "strip";
+  by("bars").hidden = !isStrip;
+  if (!isStrip) return;
+  const words = strip ? "Touch the bar that is as wide as the strip:" : "Choose the strip below, and its bars stand here to be touched.";
+  const bars = strip ? [asButtons(strip.bars.map((one) => [one, `bar:${one}`]), "bar-button"), asButtons([["Wider than the widest bar", "bar:wider than the widest bar"], ["Not flattened", "bar:not flattened"], ["The number typed is its width", "width"]])] : [];
+  by("bars").replaceChildren(element("p", { className: "soft", textContent: words }), ...bars);
+}
+function showNext() {
+  const next = state.nextSet(here.key);
+  const link = by("next");
+  const words = next ? `Next: ${next.title}` : state.order.length ? "All is read: to the job" : link.textContent.trim();
+  link.href = next ? setAddress(next) : state.order.length ? addresses.job : link.href;
+  if (link.textContent.trim() !== words) link.textContent = words;
+}
+function preview() {
+  const line = by("resolved");
+  line.classList.remove("resolved-fault");
+  line.textContent = "";
+  const now = slot();
+  if (!typed.value.trim() || !now) return;
+  try {
+    const found = resolve(typed.value, state.unit(here.key), state.situation(here.key, now));
+    if (found.doubt) {
+      line.textContent = found.doubt;
+      line.classList.add("resolved-fault");
+    } else {
+      line.textContent = found.alternatives.length ? `${found.shown}  (or ${found.alternatives[0]}?)` : found.shown;
+    }
+  } catch (error) {
+    line.textContent = error instanceof SignNeeded ? typed.value : "";
+  }
+}
+
+// ---- taking ----
+function take({ confirmed = false, sure = false } = {}) {
+  const now = slot();
+  if (!now || state.closed) return;
+  const words = typed.value.trim();
+  const { pending } = here;
+  clearAsk();
+  try {
+    const found = resolve(words, state.unit(here.key), state.situation(here.key, now));
+    if (found.doubt && !confirmed) {
+      here.pending = "doubt";
+      showAsk(by("ask"), { sentence: found.doubt, wrong: true, choices: [["Yes, it reads so: keep it", "keep"]] });
+      return;
+    }
+    if (found.how === "as typed" && found.alternatives.length && !sure && pending !== "sure") {
+      here.pending = "sure";
+      showAsk(by("ask"), { sentence: `That is ${found.shown}. Take it?`, choices: [[`Take ${found.shown}`, "sure"], [`No: ${found.alternatives[0]}`, `bar:${found.alternatives[0]}`]] });
+      return;
+    }
+    keep(reading(now, words, found, confirmed));
+  } catch (error) {
+    if (!(error instanceof Fault)) throw error;
+    if (error instanceof SignNeeded) {
+      here.pending = "sign";
+      showAsk(by("ask"), { sentence: "The gauge was zeroed and can read either way.", choices: [["Larger than zero", "larger"], ["Smaller than zero", "smaller"]] });
+    } else {
+      by("ask").replaceChildren(fault(error.message));
+    }
+  }
+}
+function reading(now, words, found, confirmed) {
+  const fitting = state.fitting(here.key) + (here.mode === "refit" ? 1 : 0);
+  const degrees = (name) => {
+    const value = Number.parseFloat(form.elements[name].value.replace(",", "."));
+    return Number.isFinite(value) ? value : null;
+  };
+  return {
+    ...place(now), kind: "reading", typed: words, unit: state.unit(here.key), resolved: found.shown,
+    instrument: state.instrument(here.key), fitting, setting: String(state.memory.setting || 1),
+    replaces: here.mode === "replace" && now.reading ? now.reading.id : "", confirmed,
+    part_c: degrees("part_c"), instrument_c: degrees("instrument_c"), note: form.elements.note.value.trim(),
+  };
+}
+const place = (now) => {
+  const set = state.sets.get(here.key);
+  return { feature: set.feature, number: set.number, place: now.place, direction: now.direction };
+};
+const newId = () => `b-${crypto.randomUUID ? crypto.randomUUID() : [...crypto.getRandomValues(new Uint8Array(16))].map((one) => one.toString(16).padStart(2, "0")).join("")}`;
+
+async function keep(body, { stay = false } = {}) {
+  const id = newId();
+  const record = { id, job: state.job, account: state.account, name: state.name, state: "waiting", sentence: "", body: { id, device_time: new Date().toISOString(), author: state.account, ...body } };
+  try {
+    state.local.push(await queue.add(record));
+  } catch {
+    by("ask").replaceChildren(fault("This device has no room to keep the reading. Make room, then take it again."));
+    return;
+  }
+  form.elements.note.value = "";
+  if (body.kind === "reading") state.remember({ last: id });
+  if (stay) {
+    render();
+    focusField();
+  } else {
+    goOn();
+  }
+  sender.now();
+}
+function answer(kind, subject, value) {
+  if (kind === "later") {
+    state.remember({ later: [...(state.memory.later || []), state.sets.get(here.key).feature] });
+    render();
+    focusField();
+  } else {
+    keep({ kind, subject, value }, { stay: true });
+  }
+}
+function act(action) {
+  const [name, ...parts] = action.split(":");
+  const rest = parts.join(":");
+  if (name === "take") take();
+  else if (name === "sure") take({ sure: true });
+  else if (name === "keep") take({ confirmed: true });
+  else if (name === "bar") takeAs(rest);
+  else if (name === "width") takeAs(typed.value.trim() ? `width ${typed.value.trim()}` : "");
+  else if (name === "larger" || name === "smaller") takeAs((name === "larger" ? "+" : "-") + typed.value.trim());
+  else if (name === "skip") skip(rest || form.elements.note.value.trim());
+  else if (name === "zero") keep({ kind: "zero check", instrument: state.instrument(here.key), value: rest }, { stay: true });
+  else if (name === "setting") anew();
+  else if (name === "confirm") settleAsked(rest, true);
+  else if (name === "drop") settleAsked(rest, false);
+  else if (name === "remember") by("more").open = false;
+}
+function takeAs(words) {
+  typed.value = words;
+  take({ sure: true });
+}
+function skip(reason) {
+  const now = slot();
+  if (!now) return;
+  if (reason) {
+    keep({ ...place(now), kind: "skip", note: reason });
+    return;
+  }
+  const reasons = ["cannot be reached", "damaged there", "no instrument for it", "not needed"];
+  showAsk(by("ask"), { sentence: "Why is this place left out?", choices: reasons.map((one) => [one, `skip:${one}`]) });
+  by("ask").querySelector("button").focus();
+}
+function anew() {
+  state.remember({ setting: Number(state.memory.setting || 1) + 1 });
+  by("ask").replaceChildren(element("p", { className: "notice", textContent: "The gauge is set anew from here on." }));
+  typed.focus();
+}
+
+// ---- what the server asked back, refused, or takes later ----
+async function settleAsked(id, confirmed) {
+  const record = state.local.find((one) => one.id === id);
+  if (!record) return;
+  if (confirmed) await queue.put({ ...record, state: "waiting", sentence: "", body: { ...record.body, confirmed: true } });
+  else await queue.remove(record.seq);
+  await changed();
+  if (!confirmed) goTo(slots().find((one) => one.place === record.body.place && one.direction === record.body.direction)?.id || "");
+  sender.now();
+}
+async function changed() {
+  state.local = await queue.all();
+  for (const record of state.local) {
+    if (record.state === "stored" && record.job === state.job && record.count <= (state.planCount || 0)) await queue.remove(record.seq);
+  }
+  const asked = form && state.mine().find((one) => one.state === "asked");
+  if (asked && !by("ask").dataset.asked) {
+    by("ask").dataset.asked = asked.id;
+    showAsk(by("ask"), { sentence: `${asked.sentence} (${state.shownText(asked.body)})`, wrong: true, choices: [["Yes, it reads so: keep it", `confirm:${asked.id}`], ["Type it anew", `drop:${asked.id}`]] });
+  } else if (form && !asked && by("ask").dataset.asked) {
+    by("ask").replaceChildren();
+    delete by("ask").dataset.asked;
+  }
+  render();
+  if (state.isComplete(here.key) && !state.mine().some((one) => one.state === "waiting")) follow();
+}
+function told(what, sentence) {
+  Object.assign(connection, { state: what, sentence, reachable: what !== "offline" });
+  const text = what === "offline" ? undefined : "";
+  document.dispatchEvent(new CustomEvent("oilwedge:connection", { detail: { reachable: connection.reachable, text } }));
+  showQueue();
+}
+function showQueue() {
+  showWaiting({ line: by("queue"), list: by("waiting-list"), save: by("save-file"), note: by("store-note") }, { records: state.local, state, connection, addresses, lasting: queue.lasting, offline: offlineReady, forget });
+}
+async function forget(record) {
+  await queue.remove(record.seq);
+  await changed();
+}
+function saveFile() {
+  const entries = state.local.filter((one) => one.job === state.job && one.state !== "stored").map((one) => one.body);
+  const file = { format: "oilwedge unsent readings 1", job: state.job, device_now: new Date().toISOString(), entries };
+  const link = element("a", { href: URL.createObjectURL(new Blob([JSON.stringify(file, null, 1)], { type: "application/json" })), download: `unsent-${state.job}.json` });
+  link.click();
+  setTimeout(() => URL.revokeObjectURL(link.href), 10000);
+}
+
+// ---- following what others do ----
+let tag = "";
+async function follow() {
+  const key = here.key;
+  const set = state.sets.get(key);
+  try {
+    const answered = await request(`${setAddress(set)}now`, { headers: tag ? { "If-None-Match": tag } : {}, cache: "no-store" });
+    if (answered.status === 401) told("session over", "Your session is over. What you typed is kept here; log in to send it.");
+    if (answered.status !== 200) return;
+    const plan = await answered.json();
+    if (plan.account !== state.account || key !== here.key) return;
+    tag = answered.headers.get("ETag") || "";
+    const before = slot();
+    state.learn(plan);
+    if (connection.state === "offline") sender.now();
+    by("result").innerHTML = plan.result;
+    by("hidden-note").hidden = !plan.hidden;
+    tookMine(before);
+    render();
+  } catch { /* the sender says when there is no connection */ }
+}
+function tookMine(before) {
+  const now = slot();
+  if (!before || before.reading || !now || !now.reading) return;
+  if (typed.value.trim()) here.mode = "beside";
+  else goOn();
+}
+async function prefetch() {
+  const kept = await queue.plan(state.account, state.job);
+  if (kept) state.learn(kept, true);
+  try {
+    const answered = await request(addresses.plan);
+    if (!answered.ok) return;
+    const plan = await answered.json();
+    if (plan.account !== state.account) return;
+    state.learn(plan, true);
+    state.planCount = plan.count;
+    await queue.savePlan(plan);
+    await changed();
+  } catch { /* without a connection the kept plan serves */ }
+}
+
+// ---- beginning ----
+let offlineReady = null;
+const sender = new Sender({ queue, account: state.account, told, changed });
+state.local = await queue.all();
+for (const record of state.local) {
+  if (record.state === "other" && record.account === state.account) await queue.change(record.seq, { state: "waiting", sentence: "" });
+}
+state.local = await queue.all();
+if (form) {
+  for (const key of form.querySelectorAll(".key")) {
+    key.hidden = false;
+    key.addEventListener("pointerdown", (event) => event.preventDefault());
+    key.addEventListener("click", () => press(key.dataset.key));
+  }
+  document.addEventListener("submit", (event) => {
+    if (event.target !== form) return;
+    event.preventDefault();
+    act(event.submitter?.value || "take");
+  });
+  typed.addEventListener("input", () => {
+    clearAsk();
+    preview();
+  });
+  form.addEventListener("change", (event) => {
+    if (event.target.name === "unit") state.remember({ unit: event.target.value });
+    else if (event.target.name === "instrument") state.remember({ instruments: { ...(state.memory.instruments || {}), [state.sets.get(here.key).feature]: event.target.value } });
+    else return;
+    render();
+    typed.focus({ preventScroll: true });
+  });
+}
+function press(key) {
+  const start = typed.selectionStart ?? typed.value.length;
+  if (key === "±") typed.value = typed.value.startsWith("-") ? typed.value.slice(1) : `-${typed.value.replace(/^\+/, "")}`;
+  else typed.setRangeText(".", start, typed.selectionEnd ?? start, "end");
+  typed.dispatchEvent(new Event("input", { bubbles: true }));
+  typed.focus({ preventScroll: true });
+}
+document.addEventListener("click", (event) => {
+  const link = event.target.closest("a");
+  if (!link || event.ctrlKey || event.metaKey || event.shiftKey) return;
+  const url = new URL(link.href, location.href);
+  if (form && url.pathname === location.pathname && url.searchParams.has("at")) {
+    event.preventDefault();
+    const again = url.searchParams.get("again");
+    const id = again ? here.slot : url.searchParams.get("at");
+    goTo(id, again === "same" ? "again" : again === "refit" ? "refit" : "");
+  } else if (form && link.id === "next") {
+    const next = state.nextSet(here.key);
+    if (next && goToSet(next.key)) event.preventDefault();
+  }
+});
+window.addEventListener("popstate", () => goToSet(setOfAddress(), false));
+by("save-file").addEventListener("click", saveFile);
+window.addEventListener("offline", () => told("offline", ""));
+const wanted = setOfAddress();
+const kept = await queue.plan(state.account, state.job);
+if (kept) state.learn(kept, true);
+if (wanted && state.sets.has(wanted)) here.key = wanted;
+goTo(new URLSearchParams(location.search).get("at") || "");
+document.documentElement.dataset.measuring = "ready";
+sender.now();
+setInterval(() => {
+  if (document.visibilityState === "visible" && connection.state !== "session over") follow();
+}, POLL_MS);
+follow();
+prefetch();
+keepForOffline({ worker: addresses.worker, account: state.account }).then((ready) => {
+  offlineReady = ready;
+  showQueue();
+});
