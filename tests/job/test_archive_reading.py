@@ -8,6 +8,7 @@ import struct
 import zipfile
 import zlib
 from collections.abc import Callable
+from dataclasses import replace
 
 import pytest
 from hypothesis import given
@@ -173,6 +174,24 @@ def test_a_file_that_declares_more_than_it_holds_is_refused() -> None:
     assert "damaged" in sentence(lying(declared=500, content=b"x" * 20))
 
 
+def test_what_is_as_large_as_the_limits_is_taken() -> None:
+    noise = b"".join(struct.pack("<I", zlib.crc32(struct.pack("<I", i))) for i in range(50_000))
+    data = zipped(("a", noise), ("b", b"x" * 100))
+    exact = ArchiveLimits(packed=len(data), unpacked=200_100, one_file=200_000, files=2)
+    assert len(unpack(data, limits=exact)) == 2
+    for smaller in (
+        replace(exact, packed=len(data) - 1),
+        replace(exact, unpacked=200_099),
+        replace(exact, one_file=199_999),
+        replace(exact, files=1),
+    ):
+        sentence(data, limits=smaller)
+
+
+def test_a_long_name_is_cut_where_it_is_told() -> None:
+    assert f"given '{'x' * 57}...'" in sentence(with_name(b"x" * 199 + b"\\")).casefold()
+
+
 def test_too_many_files_are_refused() -> None:
     members = [(f"photos/{i}.jpg", b"x") for i in range(21)]
     assert "more than 20 files" in sentence(zipped(*members))
@@ -188,8 +207,11 @@ def test_a_directory_that_hides_its_count_is_refused() -> None:
 def test_two_files_out_of_the_same_bytes_are_refused() -> None:
     data = zipped(("aa", b"x" * 50), ("ab", b"y" * 50))
     second = data.rindex(DIRECTORY_SIGNATURE)
-    forged = data[: second + 42] + struct.pack("<I", 0) + data[second + 46 :]
-    assert "shares its bytes with another one" in sentence(forged)
+    first_end = 30 + 2 + len(zlib.compress(b"x" * 50)) - 6  # header, name, what deflate made
+    assert data[first_end : first_end + 4] == FILE_SIGNATURE
+    for start in (0, 10, first_end - 1):
+        forged = data[: second + 42] + struct.pack("<I", start) + data[second + 46 :]
+        assert "shares its bytes with another one" in sentence(forged)
 
 
 def test_a_file_that_reaches_into_the_directory_is_refused() -> None:

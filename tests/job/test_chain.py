@@ -164,13 +164,18 @@ def test_a_changed_count_is_told_from_a_changed_record() -> None:
     (fewer,) = check_chain(links=links, count=4, head=head)
     (more,) = check_chain(links=links, count=8, head=head)
     assert (fewer.kind, more.kind) == (Kind.BEYOND_THE_END, Kind.CUT_OFF)
-    assert "its count was changed" in fewer.sentence
+    assert fewer.sentence == (
+        "The job counts 4 and its head is that after entry 6, the last one here: its count was"
+        " changed, or entries 5 to 6 are added from outside."
+    )
     assert "its count was changed" in more.sentence
 
 
 def test_an_entry_behind_the_end_is_beyond_it() -> None:
     links = record()
-    assert kinds(check(links, was=links[:5])) == [(Kind.BEYOND_THE_END, 6, 6)]
+    (told,) = check(links, was=links[:5])
+    assert (told.kind, told.first, told.last) == (Kind.BEYOND_THE_END, 6, 6)
+    assert told.sentence == "Entry 6 is beyond the 5 that the job counts."
 
 
 def test_two_entries_at_one_place_are_both_named() -> None:

@@ -280,6 +280,7 @@ def personal(**changes: object) -> bytes:
         (f"photos/{sha(STRANGE)}.png", STRANGE, "no entry names this picture"),
         ("build-sheet.pdf", b"MZ", "build-sheet.pdf is no PDF"),
         ("personal.json", b"{}", "is a list in JSON"),
+        ("personal.json", b"\xff", "is a list in JSON"),
         ("personal.json", b"[3]", "has commitment, salt, text and kind"),
         ("personal.json", personal(text="Ben"), "does not fit this commitment"),
         ("personal.json", personal(salt=""), "does not fit this commitment"),
@@ -372,6 +373,19 @@ def test_a_changed_entry_does_not_give_the_head(archive: JobArchive) -> None:
     files = files_of(write_archive(archive))
     files["entries.jsonl"] = files["entries.jsonl"].replace(b"0.047972", b"0.047992")
     assert "does not follow from its entries" in sentence(listed_anew(files))
+
+
+def test_a_job_without_any_engine_file_is_refused() -> None:
+    bare = JobArchive(header=JobHeader(number="1"), entries=(), engine_texts=())
+    assert "holds no engine file" in sentence(write_archive(bare))
+
+
+def test_texts_as_long_as_the_limits_are_taken(archive: JobArchive) -> None:
+    long = Event(id="i" * 80, kind=EventKind.NOTE)
+    named = replace(archive.header, number="n" * 40)
+    whole = replace(archive, entries=(*archive.entries, long), header=named, title="t" * 120)
+    limits = ArchiveLimits(entries=8)
+    assert read_archive(write_archive(whole), limits=limits) == whole
 
 
 def test_too_many_entries_are_refused(archive: JobArchive) -> None:

@@ -150,8 +150,6 @@ def photos_in(files: FilesByDigest) -> tuple[ArchivedPhoto, ...]:
         if PhotoFormat.of(data) is not PhotoFormat(end):
             raise refusal(f"this is no picture of the kind {end}", given=f"photos/{digest}.{end}")
         photos.append(ArchivedPhoto(sha256=digest, format=PhotoFormat(end), data=data))
-    if len({photo.sha256 for photo in photos}) < len(photos):
-        raise refusal("a picture is in the archive twice")
     return tuple(photos)
 
 

@@ -197,7 +197,7 @@ def _end(rows: _Rows, *, heads: _Heads, count: int, head: str, last: int) -> Ite
         if fits_here:
             text = f"{told}: its count was changed, or {_span(count + 1, last)} added from outside"
         yield _fault(ChainFaultKind.BEYOND_THE_END, count + 1, text, last=last)
-    if last >= count and not (fits_here and last > count):
+    if last >= count and not fits_here:
         after = heads.after.get(count)
         if after is not None and head not in after:
             text = (
