@@ -8,7 +8,7 @@ from dataclasses import replace
 from django.utils import timezone
 
 from oilwedge.errors import Fault, InputError
-from oilwedge.usecases.changes import change_lines, changes_since, count_at
+from oilwedge.usecases.changes import change_lines, changes_since
 from oilwedge.usecases.length_face import LengthFace
 from oilwedge.web.bench.job_page import document_in, results_hidden, shows_line
 from oilwedge.web.people.models import Account
@@ -35,16 +35,24 @@ def start_of_yesterday() -> datetime.datetime:
     return today - datetime.timedelta(days=1)
 
 
+def begun_since(job: Job, since: datetime.datetime) -> bool:
+    """Whether the whole job is newer than that, so that all of it is a change."""
+    return job.opened_at >= since
+
+
 def change_list(
     job: Job, *, account: Account, unit: str, since: datetime.datetime
 ) -> tuple[str, ...]:
-    """What changed; verdicts that somebody may not see yet are left out."""
+    """What the server received since; verdicts that somebody may not see yet are left out."""
     entries = entries_of(job)
+    known = job.entries.filter(received_at__lt=since).count()
+    if not known:
+        return ()
     changes = changes_since(
         engine=engine_of(job),
         shop=shop_for(job),
         entries=entries,
-        count=count_at(entries, time=since),
+        count=known,
         face=LengthFace(unit=unit),
     )
     hidden = results_hidden(job, account)
@@ -54,4 +62,7 @@ def change_list(
         if not hidden and shows_line(job, one, account=account)
     }
     shown = tuple(one for one in changes.verdicts if (one.fit, one.number) in seen)
-    return change_lines(replace(changes, verdicts=shown), engine=engine_of(job))
+    # What the verdicts are now is what one looks for; it stands before what brought it about.
+    return tuple(f"{one.sentence}." for one in shown) + change_lines(
+        replace(changes, verdicts=()), engine=engine_of(job)
+    )

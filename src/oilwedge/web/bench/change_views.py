@@ -5,7 +5,7 @@ from __future__ import annotations
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 
-from oilwedge.web.bench.change_list import change_list, since_of
+from oilwedge.web.bench.change_list import begun_since, change_list, since_of
 from oilwedge.web.look.unit_choice import unit_of
 from oilwedge.web.people.access import Right, job_view, signed_in
 from oilwedge.web.record.models import Job
@@ -17,4 +17,5 @@ def changes(request: HttpRequest, job: Job) -> HttpResponse:
     since = since_of(request.GET.get("since", ""))
     lines = change_list(job, account=signed_in(request), unit=unit_of(request), since=since)
     template = "bench/part_changes.html" if request.htmx else "bench/changes.html"  # type: ignore[attr-defined]
-    return render(request, template, {"job": job, "lines": lines, "since": since})
+    context = {"job": job, "lines": lines, "since": since, "begun": begun_since(job, since)}
+    return render(request, template, context)

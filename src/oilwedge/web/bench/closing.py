@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from oilwedge.errors import Fault, InputError
 from oilwedge.job.entry import Event, EventKind
 from oilwedge.usecases.opening import Engine
-from oilwedge.web.bench.saying import FieldFault, say, typed
+from oilwedge.web.bench.saying import FieldError, say, typed
 from oilwedge.web.people.access import Right, may
 from oilwedge.web.people.models import Account
 from oilwedge.web.record.judged import engine_of, judged, summary_of
@@ -45,7 +45,7 @@ def _filled(field: str, text: str, *, what: str) -> str:
     try:
         return typed(text, what=what)
     except InputError as error:
-        raise FieldFault(field, str(error)) from None
+        raise FieldError(field, str(error)) from None
 
 
 def about_choices(engine: Engine) -> tuple[tuple[str, str], ...]:
@@ -70,7 +70,7 @@ def sign(*, job: Job, account: Account, statement: str, head: str) -> None:
     """Sign the record as it was shown; the signature names the head that it stands under."""
     words = _filled("statement", statement, what="write what you sign")
     if head != job.head:
-        raise FieldFault(
+        raise FieldError(
             "statement",
             "The record grew while you read it. Look at what came, then sign what stands now.",
         )
@@ -113,7 +113,7 @@ def close(*, job: Job, account: Account, reason: str) -> None:
     """Close a job; with work left only a lead does, and says why in a decision."""
     left = what_is_open(job)
     if left and not may(account, Right.LEAD_JOB):
-        raise FieldFault("reason", "There is work left. Finish it, or ask a lead to close the job.")
+        raise FieldError("reason", "There is work left. Finish it, or ask a lead to close the job.")
     with writing():
         if left:
             words = _filled("reason", reason, what="write why it is closed with work left")

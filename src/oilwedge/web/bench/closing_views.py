@@ -10,7 +10,7 @@ from django.shortcuts import redirect, render
 
 from oilwedge.web.bench import closing
 from oilwedge.web.bench.opening import name_owner, owner_of
-from oilwedge.web.bench.saying import FieldFault
+from oilwedge.web.bench.saying import FieldError
 from oilwedge.web.people.access import Right, job_view, may, signed_in
 from oilwedge.web.record.judged import engine_of
 from oilwedge.web.record.models import Job
@@ -21,7 +21,7 @@ def _fault_of(act: Callable[[], None]) -> str:
     """Do it; empty, or the sentence of what cannot be."""
     try:
         act()
-    except FieldFault as error:
+    except FieldError as error:
         return str(error)
     return ""
 

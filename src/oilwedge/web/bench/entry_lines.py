@@ -16,7 +16,7 @@ from oilwedge.usecases.reading_text import reading_text
 from oilwedge.web.bench.addresses import set_address
 from oilwedge.web.bench.job_story import subject_words
 from oilwedge.web.bench.moments import differ, moment
-from oilwedge.web.record.judged import engine_of, judged
+from oilwedge.web.record.judged import current_shop, engine_of, judged
 from oilwedge.web.record.models import Job, JobEntry
 from oilwedge.web.record.store import entries_of, parsed, people_of
 
@@ -54,9 +54,11 @@ def record_page(job: Job, *, page: str) -> RecordPage:
     rows = job.entries.order_by("-sequence")
     found = Paginator(rows, ON_A_PAGE).get_page(page)
     engine, names, states = engine_of(job), people_of(job), _states(job)
+    instruments = {key: one.title for key, one in current_shop().instruments.items()}
     return RecordPage(
         lines=tuple(
-            _line(job, row, engine=engine, names=names, states=states) for row in found.object_list
+            _line(job, row, engine=engine, names=names, states=states, instruments=instruments)
+            for row in found.object_list
         ),
         page=found,
     )
@@ -87,6 +89,7 @@ def _line(
     engine: Engine,
     names: Mapping[str, str],
     states: Mapping[str, str],
+    instruments: Mapping[str, str],
 ) -> EntryLine:
     entry = parsed(row.document)
     reading = entry if isinstance(entry, Reading) else None
@@ -95,7 +98,7 @@ def _line(
     return EntryLine(
         sequence=row.sequence,
         entry_id=row.entry_id,
-        subject=_subject(entry, engine),
+        subject=_subject(entry, engine, instruments),
         typed=_typed(entry, names),
         who="" if _is_owner(entry) else names.get(entry.person, entry.person),
         when=moment(entry.time or row.received_at),
@@ -125,12 +128,15 @@ def _other_clock(entry: Entry) -> str:
     return moment(device) if differ(device, entry.time) else ""
 
 
-def _subject(entry: Entry, engine: Engine) -> str:
+def _subject(entry: Entry, engine: Engine, instruments: Mapping[str, str]) -> str:
     if isinstance(entry, Reading):
         feature = engine.features.get(entry.feature)
         words = entry.feature.replace("_", " ")
         label = feature.label(entry.number) if feature else f"{words} {entry.number}"
         return ", ".join(part for part in (label, entry.place, entry.direction) if part)
+    if entry.kind is EventKind.ZERO_CHECK:
+        key = entry.instrument or entry.subject
+        return f"zero check: {instruments.get(key, key)}"
     about = subject_words(engine, entry) if entry.subject else ""
     return f"{entry.kind.value}: {about}" if about else entry.kind.value
 

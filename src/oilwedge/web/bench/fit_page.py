@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from django.http import Http404
 
 from oilwedge.report.state_sign import StateSign
 from oilwedge.report.window_sign import WindowSign
 from oilwedge.usecases.judgement import FitResult, Judgement
+from oilwedge.usecases.learning import Lesson, fit_lesson
 from oilwedge.usecases.length_face import LengthFace
 from oilwedge.usecases.reading_text import reading_text
 from oilwedge.usecases.remarks import Remark, remark
@@ -23,14 +24,6 @@ from oilwedge.web.people.models import Account
 from oilwedge.web.record.judged import engine_of, judged
 from oilwedge.web.record.models import Job
 from oilwedge.web.record.store import entries_of, people_of
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class WayLine:
-    """One way of measuring, or a place that decided, with what it says."""
-
-    name: str
-    values: tuple[str, ...]
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -72,14 +65,15 @@ class FitPage:
     number: int
     label: str
     sets: tuple[SetLink, ...]
+    lesson: Lesson
     state: StateSign | None = None
     words: str = ""
-    values: tuple[str, ...] = ()
+    number_text: str = ""
+    off_text: str = ""
     limits: str = ""
     limits_from: str = ""
     conditions: str = ""
     window: WindowSign | None = None
-    ways: tuple[WayLine, ...] = ()
     remark: Remark | None = None
     missing: str = ""
     readings: tuple[Behind, ...] = ()
@@ -110,22 +104,25 @@ def fit_page(job: Job, *, account: Account, fit: str, number: int, unit: str) ->
     result = found_fit(job, fit=fit, number=number)
     judgement = judged(job)
     sets = _sets(job, result, judgement)
+    lesson = fit_lesson(judgement.engine, fit)
     if fit_hidden(job, account=account, fit=fit, number=number, unit=unit):
-        return FitPage(key=fit, number=number, label=result.label, sets=sets)
+        return FitPage(key=fit, number=number, label=result.label, sets=sets, lesson=lesson)
     face = LengthFace(unit=unit)
+    number_text, off_text = _number(result, face=face)
     return FitPage(
         key=fit,
         number=number,
         label=result.label,
         sets=sets,
+        lesson=lesson,
         state=state_sign(result),
         words=verdict_words(fit=result.fit, verdict=result.verdict),
-        values=tuple(shown_value(result, face=face).split("\n")),
+        number_text=number_text,
+        off_text=off_text,
         limits=limits_text(result, face=face),
         limits_from=result.fit.limits_from,
         conditions=condition_words(result),
-        window=window_sign(result, unit=face.unit, every_way=True),
-        ways=_ways(result, face=face),
+        window=_window(result, face=face),
         remark=remark(result=result, face=face),
         missing=missing_words(result),
         readings=_behind(job, result, judgement),
@@ -133,14 +130,28 @@ def fit_page(job: Job, *, account: Account, fit: str, number: int, unit: str) ->
     )
 
 
-def _ways(result: FitResult, *, face: LengthFace) -> tuple[WayLine, ...]:
-    return tuple(
-        WayLine(
-            name=line.name or "result",
-            values=tuple(line_text(line, face=face).split("\n")),
-        )
-        for line in shown_lines(result, every_way=True)
-    )
+def _number(result: FitResult, *, face: LengthFace) -> tuple[str, str]:
+    """The number and what it could be off by; ("", words) where there is no one number."""
+    lines = shown_lines(result, every_way=False)
+    if not lines or lines[0].name:
+        return "", ""
+    number, _, off = line_text(lines[0], face=face).partition(" ± ")
+    return (number, f"± {off}") if off else ("", number.replace("\n", ", "))
+
+
+def _window(result: FitResult, *, face: LengthFace) -> WindowSign:
+    """The window with every way in it; each mark has its way and value written over it."""
+    sign = window_sign(result, unit=face.unit, every_way=True)
+    lines = shown_lines(result, every_way=True)
+    labels = [
+        f"{line.name or 'result'}: {text}"
+        for line in lines
+        for text in line_text(line, face=face).split("\n")
+    ]
+    if len(lines) < 2 or len(labels) != len(sign.marks):
+        return sign
+    marks = (replace(mark, label=label) for mark, label in zip(sign.marks, labels, strict=True))
+    return replace(sign, marks=tuple(marks))
 
 
 def _sets(job: Job, result: FitResult, judgement: Judgement) -> tuple[SetLink, ...]:

@@ -38,6 +38,6 @@ def budget(request: HttpRequest, job: Job, fit: str, n: int) -> HttpResponse:
         "label": result.label,
         "key": fit,
         "number": n,
-        "body": mark_safe(document_html(document)),
+        "body": mark_safe(document_html(document, first_level=1)),
     }
     return render(request, "bench/budget.html", context)

@@ -56,7 +56,8 @@ class JobPage:
     next: NextButton
     sets_open: tuple[SetLine, ...]
     sets_done: tuple[SetLine, ...]
-    groups: tuple[FitGroup, ...]
+    wrong_groups: tuple[FitGroup, ...]
+    right_groups: tuple[FitGroup, ...]
     being_measured: tuple[str, ...]
     not_measured: int
     questions: tuple[Json, ...]
@@ -64,6 +65,16 @@ class JobPage:
     readings: Json
     all_right: bool
     hidden: bool
+
+    @property
+    def right_count(self) -> int:
+        """How many fits are in the groups that are right altogether."""
+        return sum(len(group.right) for group in self.right_groups)
+
+    @property
+    def measured(self) -> bool:
+        """Whether there is any result to put on a sheet."""
+        return bool(self.wrong_groups or self.right_groups)
 
 
 def results_hidden(job: Job, account: Account) -> bool:
@@ -97,6 +108,7 @@ def job_page(job: Job, *, account: Account, unit: str) -> JobPage:
     )
     held_back = [one for one in document["fits"] if one not in shown]
     sets = tuple(_set_line(job, one) for one in document["sets"])
+    groups = fit_groups(job, shown, engine=engine_of(job), unit=unit)
     return JobPage(
         job=job,
         unit=unit,
@@ -105,7 +117,8 @@ def job_page(job: Job, *, account: Account, unit: str) -> JobPage:
         next=_next(job, document, account=account, hidden=hidden),
         sets_open=tuple(one for one in sets if one.open),
         sets_done=tuple(one for one in sets if not one.open),
-        groups=fit_groups(job, shown, engine=engine_of(job), unit=unit),
+        wrong_groups=tuple(one for one in groups if one.wrong),
+        right_groups=tuple(one for one in groups if not one.wrong),
         being_measured=() if hidden else tuple(one["label"] for one in held_back),
         not_measured=sum(one["state"] == "not_measured" for one in shown),
         questions=tuple(_question(job, one) for one in document["asked"]),

@@ -12,7 +12,7 @@ from django.utils import timezone
 from oilwedge.errors import Fault, InputError, JobFileError
 from oilwedge.job.entry import Event, EventKind
 from oilwedge.usecases.opening import engine_of_text
-from oilwedge.web.bench.saying import FieldFault, typed
+from oilwedge.web.bench.saying import FieldError, typed
 from oilwedge.web.record.models import EngineText, Job
 from oilwedge.web.record.store import (
     append_entries,
@@ -37,7 +37,7 @@ class Wanted:
     title: str
     owner: str
     engine: str  # the digest of a kept file, or empty
-    upload: UploadedFile | None
+    upload: UploadedFile[bytes] | None
 
 
 def offered_engines() -> list[EngineText]:
@@ -46,14 +46,14 @@ def offered_engines() -> list[EngineText]:
 
 
 def open_wanted(wanted: Wanted) -> Job:
-    """Open the job; FieldFault with the field that cannot be used."""
+    """Open the job; FieldError with the field that cannot be used."""
     number = checked_number(wanted.number)
     engine = _engine(wanted)
     with writing():
         try:
             job = open_job(number=number, engine=engine, title=wanted.title.strip()[:120])
         except JobFileError as error:
-            raise FieldFault("number", str(error)) from None
+            raise FieldError("number", str(error)) from None
         if wanted.owner.strip():
             name_owner(job=job, text=wanted.owner)
     return job
@@ -68,7 +68,7 @@ def checked_number(text: str) -> str:
             allowed="a job's number is up to 40 letters, digits, hyphens and full stops",
             action="write it without blanks and strokes, or leave it empty for the next free one",
         )
-        raise FieldFault("number", fault.sentence())
+        raise FieldError("number", fault.sentence())
     return number
 
 
@@ -77,22 +77,22 @@ def _engine(wanted: Wanted) -> EngineText:
         return _kept_upload(wanted.upload)
     kept = EngineText.objects.filter(digest=wanted.engine, on_list=True).first()
     if kept is None:
-        raise FieldFault("engine", "Choose an engine file, or bring one along.")
+        raise FieldError("engine", "Choose an engine file, or bring one along.")
     return kept
 
 
-def _kept_upload(upload: UploadedFile) -> EngineText:
+def _kept_upload(upload: UploadedFile[bytes]) -> EngineText:
     name = upload.name or "engine file"
     if (upload.size or 0) > LARGEST_ENGINE_FILE:
-        raise FieldFault("upload", f"{name} is larger than 1 MB; an engine file is a short text.")
+        raise FieldError("upload", f"{name} is larger than 1 MB; an engine file is a short text.")
     try:
         text = upload.read().decode("utf-8-sig")
         engine = engine_of_text(text, file=name)
     except UnicodeDecodeError:
         sentence = f"{name} is no text. An engine file is a text that ends in .toml."
-        raise FieldFault("upload", sentence) from None
+        raise FieldError("upload", sentence) from None
     except InputError as error:
-        raise FieldFault("upload", str(error)) from None
+        raise FieldError("upload", str(error)) from None
     return keep_engine(name=engine.name, digest=engine.digest, text=text)
 
 
@@ -101,7 +101,7 @@ def name_owner(*, job: Job, text: str) -> None:
     try:
         name = typed(text, what="write the owner's name", longest=300)
     except InputError as error:
-        raise FieldFault("owner", str(error)) from None
+        raise FieldError("owner", str(error)) from None
     event = Event(
         id=new_id(),
         kind=EventKind.OWNER,

@@ -6,7 +6,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 
 from oilwedge.web.bench.opening import Wanted, offered_engines, open_wanted
-from oilwedge.web.bench.saying import FieldFault
+from oilwedge.web.bench.saying import FieldError
 from oilwedge.web.people.access import Right, needs
 
 
@@ -14,11 +14,11 @@ from oilwedge.web.people.access import Right, needs
 def new(request: HttpRequest) -> HttpResponse:
     """The form, and a new job from it."""
     wanted = _wanted(request)
-    fault: FieldFault | None = None
+    fault: FieldError | None = None
     if request.method == "POST":
         try:
             return redirect("bench:job", number=open_wanted(wanted).number)
-        except FieldFault as error:
+        except FieldError as error:
             fault = error
     engines = offered_engines()
     only = engines[0].digest if len(engines) == 1 else ""

@@ -12,7 +12,7 @@ from oilwedge.job.entry import Entry, Event, EventKind, WorkKind
 from oilwedge.job.standing import concerned_features
 from oilwedge.usecases.importing.part_words import STATED
 from oilwedge.usecases.measuring import SentEntry, entries_from
-from oilwedge.usecases.opening import Engine
+from oilwedge.usecases.opening import Engine, Shop
 from oilwedge.web.bench.job_story import subject_words
 from oilwedge.web.bench.moments import moment
 from oilwedge.web.people.models import Account
@@ -58,6 +58,16 @@ class PartsPage:
     history: tuple[Happening, ...]
     instruments: tuple[tuple[str, str], ...]
 
+    @property
+    def said_parts(self) -> tuple[PartLine, ...]:
+        """The parts of which something was said."""
+        return tuple(one for one in self.parts if one.said)
+
+    @property
+    def unsaid(self) -> tuple[str, ...]:
+        """The others, by name."""
+        return tuple(one.title for one in self.parts if not one.said)
+
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class StepSaid:
@@ -78,7 +88,7 @@ def parts_page(job: Job) -> PartsPage:
         Happening(
             when=moment(one.time),
             who=names.get(one.person, one.person),
-            words=_words(one, engine=engine),
+            words=_words(one, engine=engine, shop=shop),
         )
         for one in reversed(entries_of(job))
         if isinstance(one, Event) and one.kind in OF_PARTS
@@ -108,11 +118,11 @@ def part_lines(job: Job, *, engine: Engine) -> tuple[PartLine, ...]:
     return tuple(lines)
 
 
-def _words(event: Event, *, engine: Engine) -> str:
+def _words(event: Event, *, engine: Engine, shop: Shop) -> str:
     """ "Rod journals 3: ground to 0.25 mm under"."""
     if event.kind is EventKind.ZERO_CHECK:
         key = event.instrument or event.subject
-        known = current_shop().instruments.get(key)
+        known = shop.instruments.get(key)
         words = f"zero of the {known.title if known else key}: {event.value}"
     else:
         sort = " at" if event.kind is EventKind.SIZE else ""

@@ -7,7 +7,7 @@ from django.http import FileResponse, Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 
 from oilwedge.web.bench.photos import shown_choices, take_photo
-from oilwedge.web.bench.saying import FieldFault
+from oilwedge.web.bench.saying import FieldError
 from oilwedge.web.people.access import Right, job_view, signed_in
 from oilwedge.web.record.models import Job
 from oilwedge.web.record.photo_files import photo_path
@@ -28,7 +28,7 @@ def photos(request: HttpRequest, job: Job) -> HttpResponse:
                 about=request.POST.get("about", ""),
                 note=request.POST.get("note", ""),
             )
-        except FieldFault as error:
+        except FieldError as error:
             fault = str(error)
         else:
             messages.success(request, "The photo is in the record.")

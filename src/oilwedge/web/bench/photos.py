@@ -8,7 +8,7 @@ from django.core.files.uploadedfile import UploadedFile
 from oilwedge.errors import Fault, InputError
 from oilwedge.job.entry import Event, EventKind
 from oilwedge.web.bench.photo_picture import Picture, read_picture
-from oilwedge.web.bench.saying import FieldFault, say
+from oilwedge.web.bench.saying import FieldError, say
 from oilwedge.web.people.models import Account
 from oilwedge.web.record.judged import engine_of
 from oilwedge.web.record.models import Job, Photo
@@ -18,15 +18,15 @@ from oilwedge.web.record.store import says_faults, writing
 
 @says_faults
 def take_photo(
-    *, job: Job, account: Account, upload: UploadedFile | None, about: str, note: str
+    *, job: Job, account: Account, upload: UploadedFile[bytes] | None, about: str, note: str
 ) -> Photo:
-    """Keep a photo; FieldFault or InputError in a sentence. The same picture is kept once."""
+    """Keep a photo; FieldError or InputError in a sentence. The same picture is kept once."""
     if upload is None:
-        raise FieldFault("photo", "Choose a photo first.")
+        raise FieldError("photo", "Choose a photo first.")
     limit = settings.PHOTO_LIMIT_BYTES
     if (upload.size or 0) > limit:
         megabytes = (upload.size or 0) / 2**20
-        raise FieldFault(
+        raise FieldError(
             "photo",
             f"{upload.name} has {megabytes:.0f} MB; a photo may have up to {limit // 2**20} MB."
             " Take it with a smaller size set in the camera.",
@@ -35,7 +35,7 @@ def take_photo(
     try:
         picture = read_picture(upload.read(), name=upload.name or "photo")
     except InputError as error:
-        raise FieldFault("photo", str(error)) from None
+        raise FieldError("photo", str(error)) from None
     sha256 = keep_photo(picture.data)
     there = job.photos.filter(sha256=sha256).first()
     if there is not None:

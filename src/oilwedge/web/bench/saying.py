@@ -23,7 +23,7 @@ JobAnswer = Callable[Concatenate[HttpRequest, Job, P], HttpResponse]
 LONGEST_TEXT = 500
 
 
-class FieldFault(Exception):
+class FieldError(Exception):
     """A sentence that belongs to one field of a form."""
 
     def __init__(self, field: str, sentence: str) -> None:

@@ -58,6 +58,7 @@ def blank_document(job: Job, *, choice: SheetChoice, limits: LimitsShown) -> Doc
 @says_faults
 def remember_head(job: Job) -> None:
     """A head that stands on paper: the chain must pass it for ever after."""
-    known = {"job_number": job.number, "count": job.count, "head": job.head, "reason": "sheet"}
     with writing():
-        KnownHead.objects.get_or_create(**known)
+        KnownHead.objects.get_or_create(
+            job_number=job.number, count=job.count, head=job.head, reason="sheet"
+        )
