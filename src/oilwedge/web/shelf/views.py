@@ -124,7 +124,7 @@ def remove(request: HttpRequest, section: str, key: str) -> HttpResponse:
 
 
 @require_POST
-@needs(Right.RECORD_STEP)
+@needs(Right.CHANGE_JOB)
 def zero_check(request: HttpRequest, key: str) -> HttpResponse:
     """Record that an instrument's zero was checked, in every open job that it read in."""
     if key not in current_shop().instruments:
