@@ -32,6 +32,7 @@ COMMANDS: Mapping[str, tuple[str, str]] = {
     "take": ("oilwedge.cli.take", "take_command"),
     "import": ("oilwedge.cli.importing", "import_command"),
     "demo": ("oilwedge.cli.demo", "demo_command"),
+    "shop": ("oilwedge.cli.shop", "shop_app"),
     "sheet": ("oilwedge.cli.sheet", "sheet_app"),
     "engine": ("oilwedge.cli.engine", "engine_app"),
     "serve": ("oilwedge.cli.serve", "serve_command"),

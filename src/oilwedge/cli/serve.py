@@ -90,7 +90,7 @@ def serve_place(
 @contextlib.contextmanager
 def _guarded(place: Path) -> Iterator[ShopGuard]:
     """Hold the shop for one server, with what it writes for its owner's eyes only."""
-    _need_web()
+    need_web()
     from oilwedge.web.serving.guard import guard_shop
 
     os.umask(0o077)
@@ -112,7 +112,7 @@ def usual_folder() -> Path:
     return Path(root) / USUAL_FOLDER
 
 
-def _need_web() -> None:
+def need_web() -> None:
     """Say in one sentence what is not installed."""
     missing = [name for name in NEEDED if importlib.util.find_spec(name) is None]
     if missing:

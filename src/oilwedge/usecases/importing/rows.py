@@ -21,6 +21,7 @@ from oilwedge.usecases.importing.cells import (
 )
 from oilwedge.usecases.importing.columns import Column, Columns
 from oilwedge.usecases.importing.events import CellError, EventCells, read_events
+from oilwedge.usecases.importing.imported import plain_cell
 from oilwedge.usecases.importing.names import Names, direction_name, numbers_of, place_name
 from oilwedge.usecases.importing.plausible import Band, band_of, doubt, form_of
 from oilwedge.usecases.importing.value import read_value
@@ -181,14 +182,14 @@ class RowReader:
             text=value.text,
             unit=value.unit,
             instrument=instrument,
-            person=cells[at[Column.PERSON]].strip(),
+            person=plain_cell(cells[at[Column.PERSON]].strip()),
             time=time,
             part_temperature_c=part_c,
             instrument_temperature_c=instrument_c,
             fitting=fitting,
             setting=cells[at[Column.SETTING]].strip() or "1",
             replaces=cells[at[Column.REPLACES]].strip(),
-            note=cells[at[Column.NOTE]].strip(),
+            note=plain_cell(cells[at[Column.NOTE]].strip()),
             origin=f"{self._key}:{self._row}",
         )
 
@@ -352,11 +353,11 @@ class RowReader:
             event=event,
             subject=cells[at[Column.FEATURE]].strip(),
             number=cells[at[Column.NUMBER]].strip(),
-            value=cells[at[Column.VALUE]].strip(),
+            value=plain_cell(cells[at[Column.VALUE]].strip()),
             instrument=cells[at[Column.INSTRUMENT]].strip(),
-            person=cells[at[Column.PERSON]].strip(),
+            person=plain_cell(cells[at[Column.PERSON]].strip()),
             time=rest[0] if rest is not None else None,
-            note=cells[at[Column.NOTE]].strip(),
+            note=plain_cell(cells[at[Column.NOTE]].strip()),
             origin=f"{self._key}:{self._row}",
         )
         try:

@@ -32,6 +32,7 @@ T = TypeVar("T")
 
 # Writers of one process queue here: SQLite lets a saturated writer starve for seconds.
 _WRITING = threading.RLock()
+ID_LENGTH = 80
 _OPENING = 0x6F69_6C77  # the key of PostgreSQL's lock; any number that nothing else takes
 
 
@@ -95,6 +96,7 @@ def append_entries(*, job: Job, entries: Sequence[Entry]) -> Appended:
     :class:`ReplacedAlreadyError` where somebody was quicker, JobFileError for a clash (same id,
     other content), :class:`RecordError` when the database refuses.
     """
+    _refuse_ids(entries)
     with writing():
         locked = Job.objects.select_for_update().get(pk=job.pk)
         outcome = append(_concerned(locked, entries), entries)
@@ -105,6 +107,18 @@ def append_entries(*, job: Job, entries: Sequence[Entry]) -> Appended:
     for name in ("count", "head", "changed_at", "closed", "engine_id", "engine_name"):
         setattr(job, name, getattr(locked, name))
     return outcome
+
+
+def _refuse_ids(entries: Sequence[Entry]) -> None:
+    """An id has to fit into its column on either database."""
+    for entry in entries:
+        if not 0 < len(entry.id) <= ID_LENGTH or not entry.id.isprintable():
+            raise JobFileError(
+                Fault(
+                    given=entry.id[:ID_LENGTH].encode("unicode_escape").decode(),
+                    allowed=f"an id has 1 to {ID_LENGTH} characters that can be seen",
+                )
+            )
 
 
 def _concerned(job: Job, entries: Sequence[Entry]) -> tuple[Entry, ...]:
@@ -225,30 +239,54 @@ def open_job(
     """
     now = timezone.now()
     with writing():
-        _one_opens()
-        last = Job.objects.aggregate(last=Max("serial"))["last"] or 0
-        number = number.strip() or _free_number(year=now.year, start=last + 1)
-        if Job.objects.filter(number=number).exists():
-            raise JobFileError(
-                Fault(
-                    given=number,
-                    allowed="a job of this number is there already",
-                    action="choose another number",
-                )
-            )
-        job = Job.objects.create(
-            serial=last + 1,
-            number=number,
-            title=title,
-            engine=engine,
-            engine_name=engine.name,
-            opened_at=now,
-            changed_at=now,
-            blind=blind,
-        )
+        job = _new_job(number=number, engine=engine, title=title, blind=blind, opened_at=now)
         first = engine_event(job=job, engine=engine, person="", now=now)
         append_entries(job=job, entries=(first, *entries))
     return job
+
+
+@says_faults
+def adopt_job(
+    *,
+    number: str,
+    engine: EngineText,
+    title: str,
+    opened_at: datetime.datetime,
+    entries: Sequence[Entry],
+) -> Job:
+    """Open a job with a record from elsewhere, as it is; ``engine`` is what holds at its end."""
+    with writing():
+        job = _new_job(number=number, engine=engine, title=title, blind=True, opened_at=opened_at)
+        append_entries(job=job, entries=entries)
+    return job
+
+
+def _new_job(
+    *, number: str, engine: EngineText, title: str, blind: bool, opened_at: datetime.datetime
+) -> Job:
+    """The row of a new job without entries; JobFileError when the number is taken."""
+    now = timezone.now()
+    _one_opens()
+    last = Job.objects.aggregate(last=Max("serial"))["last"] or 0
+    number = number.strip() or _free_number(year=now.year, start=last + 1)
+    if Job.objects.filter(number=number).exists():
+        raise JobFileError(
+            Fault(
+                given=number,
+                allowed="a job of this number is there already",
+                action="choose another number",
+            )
+        )
+    return Job.objects.create(
+        serial=last + 1,
+        number=number,
+        title=title,
+        engine=engine,
+        engine_name=engine.name,
+        opened_at=opened_at,
+        changed_at=now,
+        blind=blind,
+    )
 
 
 def _one_opens() -> None:
