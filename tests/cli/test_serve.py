@@ -6,6 +6,7 @@ import contextlib
 import http.client
 import os
 import re
+import select
 import signal
 import socket
 import sqlite3
@@ -269,3 +270,90 @@ def test_without_the_libraries_of_the_bench_it_says_what_to_install() -> None:
         "The bench needs 'cheroot', which is not installed;"
         " install it with: pip install 'oilwedge[web]'\n"
     )
+
+
+def test_the_port_for_phones_in_use_is_told_as_what_it_is(tmp_path: Path) -> None:
+    port = free_port()
+    with socket.socket() as taken:
+        taken.bind(("0.0.0.0", port + 1))
+        taken.listen()
+        answer = run(str(tmp_path), "--lan", "--port", str(port))
+    assert answer.returncode == 2
+    assert "where phones get the certificate, is taken" in answer.stderr
+
+
+class Terminal:
+    """A terminal with the server in it, read as far as what is waited for."""
+
+    def __init__(self, handle: int, process: subprocess.Popen[bytes]) -> None:
+        self.handle, self.process, self.unread = handle, process, ""
+
+    def until(self, pattern: str) -> str:
+        """What was printed up to where a pattern ends."""
+        while not (found := re.search(pattern, self.unread)):
+            ready, _, _ = select.select([self.handle], [], [], SECONDS)
+            assert ready, f"waited for {pattern!r}, and it said only {self.unread!r}"
+            self.unread += os.read(self.handle, 4096).decode(errors="replace")
+        said, self.unread = self.unread[: found.end()], self.unread[found.end() :]
+        return said
+
+    def type(self, text: str) -> None:
+        os.write(self.handle, f"{text}\n".encode())
+
+    def type_names(self) -> None:
+        self.until("Name to log in with: ")
+        self.type("lena")
+        self.until("on sheets: ")
+        self.type("Lena Invented")
+
+    def type_passwords(self, first: str, second: str) -> None:
+        self.until("or more: ")
+        self.type(first)
+        self.until("once more: ")
+        self.type(second)
+
+
+@contextlib.contextmanager
+def at_terminal(*arguments: str) -> Iterator[Terminal]:
+    pty = pytest.importorskip("pty", reason="Windows has no such terminals")
+    ours, theirs = pty.openpty()
+    process = subprocess.Popen(
+        command(*arguments, "--no-browser"),
+        stdin=theirs,
+        stdout=theirs,
+        stderr=theirs,
+        env=environment(),
+        start_new_session=True,  # so that the password is not asked at the terminal of the tests
+    )
+    os.close(theirs)
+    try:
+        yield Terminal(ours, process)
+    finally:
+        process.kill()
+        process.wait()
+        os.close(ours)
+
+
+def test_enter_prints_another_address(shop: Path) -> None:
+    with at_terminal(str(shop), "--port", "0") as terminal:
+        first = terminal.until(r"/start/[\w-]{43}")
+        terminal.until("Press Enter for another one.")
+        terminal.type("")
+        second = terminal.until(r"/start/[\w-]{43}")
+        terminal.process.send_signal(signal.SIGTERM)
+        assert terminal.process.wait(SECONDS) == 0
+    assert first[-43:] != second[-43:]
+
+
+def test_the_first_lead_is_asked_until_the_answers_can_be(tmp_path: Path) -> None:
+    with at_terminal(str(tmp_path), "--lan", "--port", str(free_port())) as terminal:
+        terminal.type_names()
+        terminal.type_passwords("short", "short")
+        terminal.until("too short")
+        terminal.type_names()
+        terminal.type_passwords(PASSWORD, "another one")
+        terminal.until("not the same")
+        terminal.type_passwords(PASSWORD, PASSWORD)
+        assert PASSWORD not in terminal.until("Stop with Ctrl-C")
+        terminal.process.send_signal(signal.SIGTERM)
+        assert terminal.process.wait(SECONDS) == 0

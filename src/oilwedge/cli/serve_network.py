@@ -57,6 +57,7 @@ def serve_network(
             place=Socket(host=ALL_INTERFACES, port=server.port + 1),
             limits=DOOR_LIMITS,
             threads=DOOR_THREADS,
+            called="the port beside the bench's, where phones get the certificate,",
         )
         door.take_port()
         stack.callback(door.stop)

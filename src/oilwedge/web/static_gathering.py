@@ -52,7 +52,7 @@ def gather_static_files(target: Path) -> None:
         return
     stamp.unlink(missing_ok=True)  # so that one that is cut off is done again
     command = Command()
-    command.storage = ShopStaticFiles()
+    command.storage = ShopStaticFiles(location=target)
     call_command(
         command, interactive=False, verbosity=0, clear=True, ignore_patterns=list(LEFT_OUT)
     )

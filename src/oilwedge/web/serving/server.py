@@ -65,8 +65,12 @@ class BenchServer(Server):
         tls_file: Path | None = None,
         limits: BodyLimits | None = None,
         threads: int = THREADS,
+        called: str = "this port",
     ) -> None:
-        """Nothing listens yet. ``tls_file`` holds certificate and key in one."""
+        """Nothing listens yet. ``tls_file`` holds certificate and key in one.
+
+        ``called`` is what a person is told the port is, where it cannot be had.
+        """
         super().__init__(
             (place.host, place.port),
             None,
@@ -80,6 +84,7 @@ class BenchServer(Server):
         self.max_request_body_size = 0  # the library knows one for all; the request's own counts
         self.watch = Watch()
         self.ssl_adapter: ShopTls | None = None
+        self._called = called
         self._refused: OSError | None = None
         self._thread: threading.Thread | None = None
         self._over = threading.Event()
@@ -106,7 +111,8 @@ class BenchServer(Server):
         try:
             self.prepare()
         except OSError as error:
-            raise _cannot_listen(self._refused or error, host=host, port=port) from None
+            refused = self._refused or error
+            raise _cannot_listen(refused, called=self._called, host=host, port=port) from None
 
     def start_answering(self, application: Application) -> None:
         """Answer from now on, in threads of its own."""
@@ -159,16 +165,16 @@ class BenchServer(Server):
                 _log.error("The watch met a fault: %s", tracebacks.format_exc(limit=0))
 
 
-def _cannot_listen(error: OSError, *, host: str, port: int) -> InputError:
+def _cannot_listen(error: OSError, *, called: str, host: str, port: int) -> InputError:
     """One sentence for a port or an address that cannot be had."""
     if error.errno == errno.EADDRINUSE or getattr(error, "winerror", None) == 10048:
-        allowed = "this port is taken by another program, or by another oilwedge"
+        allowed = f"{called} is taken by another program, or by another oilwedge"
     elif error.errno in (errno.EACCES, errno.EPERM):
-        allowed = "the system does not let you have this port"
+        allowed = f"the system does not let you have {called}"
     elif error.errno == errno.EADDRNOTAVAIL:
         allowed = f"this machine does not have the address {host}"
     else:
-        allowed = f"this port cannot be had ({error.strerror or error})"
+        allowed = f"{called} cannot be had ({error.strerror or error})"
     return InputError(
         Fault(
             where=Where(file="--port"),
