@@ -20,6 +20,7 @@ from pathlib import Path
 from typing import Any
 
 OPEN_ONE_IN = 10
+ALL_OPEN = 60  # the first ones, so that a small shop has work in hand too
 CHUNK = 200  # jobs
 START = datetime.datetime(2026, 1, 1, 8, 0, tzinfo=datetime.UTC)
 
@@ -72,8 +73,12 @@ def job_rows(numbers: range, kinds: tuple[Pattern, ...]) -> Iterator[tuple[Any, 
         last = kind.rows[-1]
         yield (
             serial, serial, f"G-{serial:05d}", f"invented {serial}", kind.digest, kind.name,
-            opened, changed, serial % OPEN_ONE_IN != 0, last[0], last[3], True, False,
+            opened, changed, _is_closed(serial), last[0], last[3], True, False,
         )  # fmt: skip
+
+
+def _is_closed(serial: int) -> bool:
+    return serial > ALL_OPEN and serial % OPEN_ONE_IN != 0
 
 
 JOB_COLUMNS = (
@@ -122,10 +127,7 @@ def _insert(connection: Any, table: str, columns: tuple[str, ...], rows: list[An
                     out.write_row(row)
             return
         marks = ", ".join(["%s"] * len(columns))
-        plain = [
-            tuple(_as_sqlite(value) for value in row)
-            for row in rows
-        ]
+        plain = [tuple(_as_sqlite(value) for value in row) for row in rows]
         cursor.executemany(f"INSERT INTO {table} ({', '.join(columns)}) VALUES ({marks})", plain)
 
 
