@@ -5,7 +5,8 @@ from __future__ import annotations
 import logging
 from collections.abc import Callable
 
-from django.http import HttpRequest, HttpResponse, HttpResponseBase, JsonResponse
+from django.core.exceptions import PermissionDenied, SuspiciousOperation
+from django.http import Http404, HttpRequest, HttpResponse, HttpResponseBase, JsonResponse
 from django.shortcuts import render
 
 from oilwedge.errors import InputError, OilwedgeError
@@ -26,6 +27,8 @@ class FaultsMiddleware:
 
     def process_exception(self, request: HttpRequest, error: Exception) -> HttpResponse | None:
         """One sentence for an error of ours; others go on to the page 500."""
+        if isinstance(error, Http404 | PermissionDenied | SuspiciousOperation):
+            return None  # an answer, and no fault
         if isinstance(error, RecordError):
             return answer_fault(request, sentence=str(error), status=503)
         if isinstance(error, InputError):

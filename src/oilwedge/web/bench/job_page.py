@@ -205,7 +205,7 @@ def _question(job: Job, one: Json) -> Json:
 
 
 def _next(job: Job, document: Json, *, account: Account, hidden: bool) -> NextButton:
-    step = document["next_step"]
+    step = _DONE if job.closed else document["next_step"]
     button = _STEPS[step["kind"]]
     needed = Right.CHANGE_JOB if step["kind"] == "close" else _NEEDS.get(step["kind"])
     allowed = needed is None or may(account, needed)
@@ -219,6 +219,7 @@ def _next(job: Job, document: Json, *, account: Account, hidden: bool) -> NextBu
     )
 
 
+_DONE = {"kind": "none", "words": "nothing: it is closed"}
 _STEPS = {
     "measure": NextButton(words="", label="Measure: {what}", address="", icon="measure"),
     "answer": NextButton(words="", label="Answer: {what}", address="", icon="pen"),
