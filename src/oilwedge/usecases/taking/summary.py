@@ -9,6 +9,7 @@ from collections.abc import Sequence
 
 from oilwedge.metrology.reading import Bound, Reading, ReadingForm
 from oilwedge.units import format_length, to_unit
+from oilwedge.usecases.reading_text import reading_text
 from oilwedge.usecases.taking.bench import Bench, Progress, Slot
 
 _DECIMALS = {"mm": 4, "in": 5, "µm": 1, "thou": 2, "cm": 5, "m": 7, "ft": 6}
@@ -78,7 +79,7 @@ def _place_text(readings: Sequence[Reading], unit: str) -> str:
     exact = [reading for reading in readings if reading.bound is Bound.NONE]
     words = [reading.text for reading in readings if reading.bound is not Bound.NONE]
     if len({reading.form for reading in exact}) > 1:
-        return "; ".join(reading.text for reading in readings)
+        return "; ".join(reading_text(reading) for reading in readings)
     if exact:
         text = _mean_text(exact, unit)
         words.insert(0, text + (f" (mean of {len(exact)})" if len(exact) > 1 else ""))
@@ -91,13 +92,8 @@ def typed_lines(bench: Bench, done: Progress, slot: Slot) -> list[str]:
     for one in bench.slots:
         reading = done.reading(one) if one.set == slot.set else None
         if reading is not None:
-            lines.append(f"  {one.where or 'reading':<18} {reading.text} {_unit_of(reading)}")
+            lines.append(f"  {one.where or 'reading':<18} {reading_text(reading)}")
     return lines or ["Nothing was typed for this set yet."]
-
-
-def _unit_of(reading: Reading) -> str:
-    ends = reading.text.rstrip().endswith(reading.unit)
-    return "" if ends or reading.bound is not Bound.NONE else reading.unit
 
 
 def where_line(bench: Bench, done: Progress, slot: Slot | None) -> str:
