@@ -129,6 +129,14 @@ def test_alone_it_prints_an_address_answers_and_stops_with_0(
         status(port)
 
 
+def test_a_second_signal_does_not_cut_off_the_stopping(shop: Path) -> None:
+    with served(str(shop), "--port", "0") as server:
+        server.process.send_signal(signal.SIGTERM)
+        code, out, _ = server.stop(signal.SIGINT)
+    assert code == 0
+    assert "What was entered is stored." in out
+
+
 def test_a_token_is_in_no_file_of_the_shop(shop: Path) -> None:
     with served(str(shop), "--port", "0") as server:
         token = server.address(r"(?<=/start/)[\w-]{43}").encode()

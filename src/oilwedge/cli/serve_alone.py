@@ -57,7 +57,8 @@ def serve_alone(
         with StopSignal() as stop:
             _print_start(place, home, browser=browser)
             stop.wait()
-    tell("Stopped. What was entered is stored.")
+            server.stop()
+            tell("Stopped. What was entered is stored.")
 
 
 def _print_start(place: Path, home: str, *, browser: Browser) -> None:

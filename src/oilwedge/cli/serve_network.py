@@ -77,7 +77,9 @@ def serve_network(
             _print_network(place, certificate, port=server.port)
             open_browser(home, browser=browser)
             stop.wait(chore=_renewal(server, certified, found=found))
-    tell("Stopped. What was entered is stored.")
+            door.stop()
+            server.stop()
+            tell("Stopped. What was entered is stored.")
 
 
 def _ensure_lead() -> None:

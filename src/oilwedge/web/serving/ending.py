@@ -15,7 +15,8 @@ CHORE_SECONDS = 600.0
 class StopSignal:
     """Catches SIGINT and SIGTERM while it is entered. For the main thread.
 
-    Enter it before anybody is told that the server runs, so that no signal comes too early.
+    Enter it before anybody is told that the server runs, so that no signal comes too early, and
+    stop the servers within it, so that a second signal does not cut off the first one's work.
     """
 
     def __init__(self) -> None:
