@@ -2,6 +2,13 @@
 
 from __future__ import annotations
 
-from django.urls import URLPattern, URLResolver
+from django.urls import URLPattern, URLResolver, path
 
-api_urls: tuple[list[URLPattern | URLResolver], str, str] = ([], "api", "api")
+from oilwedge.web.api.description import description
+from oilwedge.web.api.interface import api
+
+api_urls: tuple[list[URLPattern | URLResolver], str, str] = (
+    [path("docs", description, name="openapi-view"), *api.urls[0]],
+    "api",
+    "api",
+)
