@@ -10,7 +10,7 @@ import pytest
 from django.test import Client
 
 EVERYBODY = ("lena", "ben", "vera", "pia")
-TIME = datetime.datetime(2031, 3, 1, 9, 0, tzinfo=datetime.UTC)
+TIME = datetime.datetime(2021, 3, 1, 9, 0, tzinfo=datetime.UTC)
 
 
 @pytest.fixture

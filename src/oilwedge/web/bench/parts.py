@@ -145,6 +145,8 @@ def events_of(job: Job, said: StepSaid, *, account: Account) -> tuple[Entry, ...
 
 
 def _sent(said: StepSaid) -> SentEntry:
+    if not said.what:
+        raise InputError(Fault(given="", allowed="choose what it is, or what was done"))
     kind, _, word = said.what.partition(" ")
     value = word
     if said.what.startswith("zero check"):

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from django.contrib import messages
-from django.http import FileResponse, Http404, HttpRequest, HttpResponse
+from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 
 from oilwedge.web.bench.photos import shown_choices, take_photo
@@ -38,13 +38,13 @@ def photos(request: HttpRequest, job: Job) -> HttpResponse:
 
 
 @job_view(Right.SEE_JOB)
-def photo(request: HttpRequest, job: Job, sha256: str) -> FileResponse:
+def photo(request: HttpRequest, job: Job, sha256: str) -> HttpResponse:
     """The bytes of a photo of this job."""
     row = job.photos.filter(sha256=sha256).first()
     path = photo_path(sha256) if row is not None else None
     if row is None or path is None or not path.is_file():
         raise Http404("There is no such photo.")
-    response = FileResponse(path.open("rb"), content_type=row.media_type)
+    response = HttpResponse(path.read_bytes(), content_type=row.media_type)
     response["Cache-Control"] = f"private, max-age={YEAR_S}, immutable"
     response["X-Content-Type-Options"] = "nosniff"
     return response

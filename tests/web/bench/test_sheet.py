@@ -1,0 +1,35 @@
+"""The build sheet on the page, before it is saved."""
+
+from __future__ import annotations
+
+import pytest
+
+
+def test_the_page_shows_what_the_sheet_says(as_person, four):
+    page = as_person("vera").get(f"/jobs/{four.number}/sheet/").content.decode()
+    assert "Build sheet: Heron four" in page
+    assert "What is wrong, where, what to do" in page
+    assert f'href="/jobs/{four.number}/sheet.pdf?paper=a4&amp;unit=mm"' in page
+
+
+@pytest.mark.parametrize(("paper", "kept"), [("letter", "letter"), ("a4", "a4"), ("a0", "a4")])
+def test_the_paper_is_chosen(as_person, make_job, paper, kept):
+    make_job("J1")
+    page = as_person("ben").get("/jobs/J1/sheet/", {"paper": paper}).content.decode()
+    assert f"sheet.pdf?paper={kept}&amp;" in page
+
+
+def test_the_unit_is_chosen(as_person, four):
+    page = as_person("ben").get(f"/jobs/{four.number}/sheet/", {"unit": "in"}).content.decode()
+    assert "&amp;unit=in" in page
+    assert " in</td>" in page or " in<" in page
+
+
+def test_who_sees_the_sheet(statuses, make_job):
+    make_job("J1")
+    assert statuses("/jobs/J1/sheet/") == {"lena": 200, "ben": 200, "vera": 200, "pia": 404}
+
+
+def test_a_pupil_takes_no_sheet_from_the_own_bench(as_person, bench_of):
+    bench_of("pia", "C1")
+    assert as_person("pia").get("/jobs/C1/sheet/").status_code == 403
