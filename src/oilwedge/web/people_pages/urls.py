@@ -4,7 +4,14 @@ from __future__ import annotations
 
 from django.urls import URLPattern, URLResolver, path
 
-from oilwedge.web.people_pages import certificate, directory, invitation, login, own_account
+from oilwedge.web.people_pages import (
+    certificate,
+    directory,
+    invitation,
+    login,
+    own_account,
+    tokens,
+)
 
 app_name = "people"
 urlpatterns: list[URLPattern | URLResolver] = [
@@ -24,6 +31,8 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("me", own_account.me, name="me"),
     path("me/password", own_account.password, name="password"),
     path("me/sessions", own_account.log_out_others, name="own_sessions"),
+    path("me/tokens", tokens.tokens, name="tokens"),
+    path("me/tokens/<int:pk>/revoke", tokens.revoke, name="revoke"),
     path("certificate", certificate.certificate_page, name="certificate"),
     path("authority.crt", certificate.authority, name="authority"),
 ]
