@@ -1,9 +1,10 @@
 """A document as fragments of HTML for a page: the words and drawings of terminal and paper.
 
 Classes only: no style attribute and no script, which a strict content security policy would refuse.
-All text is escaped.  Classes: ``table``, ``row-group``, ``row-strong``, ``row-quiet``,
+All text is escaped.  What may be wider than the page stands in a frame (``table-frame``,
+``crank-frame``) that scrolls by keyboard too.  Classes: ``table``, ``row-group``, ``row-strong``, ``row-quiet``,
 ``cell-number``, ``cell-right``, ``cell-centre``, ``sign`` (with the state's own class),
-``sign-words``, ``window``, ``caution``, ``figure``, ``crank``, ``legend``, ``key-values``,
+``sign-words``, ``window``, ``caution``, ``figure``, ``legend``, ``key-values``,
 ``checklist``, ``writing-lines``, ``signatures``, ``page-break``.
 """
 
@@ -133,7 +134,7 @@ def table_html(table: Table) -> str:
     )
     rows = "".join(_row(row, columns=table.columns) for row in table.rows)
     return (
-        f'<div class="table-frame"><table class="table">{caption}<thead><tr>{head}</tr></thead>'
+        f'<div class="table-frame" tabindex="0"><table class="table">{caption}<thead><tr>{head}</tr></thead>'
         f"<tbody>{rows}</tbody></table></div>"
     )
 
@@ -187,9 +188,10 @@ def checked_svg(svg: str) -> str:
 
 def _crank(block: CrankFigure, *, links: Mapping[str, str] | None) -> str:
     drawing = crank_svg(block.drawing, links=links, scale=CRANK_SCALE)
+    frame = f'<div class="crank-frame" tabindex="0">{drawing}</div>'
     legend = "".join(f"<li>{state_html(one)}</li>" for one in drawing_states(block.drawing))
     return _figure(
-        f'{drawing}<ul class="legend">{legend}</ul>', caption=block.caption, own_class="crank"
+        f'{frame}<ul class="legend">{legend}</ul>', caption=block.caption, own_class="figure"
     )
 
 

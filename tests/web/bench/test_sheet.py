@@ -33,3 +33,14 @@ def test_who_sees_the_sheet(statuses, make_job):
 def test_a_pupil_takes_no_sheet_from_the_own_bench(as_person, bench_of):
     bench_of("pia", "C1")
     assert as_person("pia").get("/jobs/C1/sheet/").status_code == 403
+
+
+def test_what_is_being_measured_is_left_out_and_named(as_person, four):
+    from oilwedge.web.record.models import Job
+
+    address = f"/jobs/{four.number}/sheet/"
+    page = as_person("ben").get(address).content.decode()
+    assert "Left out, because it is being measured: rod bearing 1" in page
+    Job.objects.filter(pk=four.pk).update(blind=False)
+    assert "Left out" not in as_person("lena").get(address).content.decode()
+    assert "Left out" in as_person("ben").get(address).content.decode()

@@ -33,7 +33,8 @@ def test_it_is_the_sheet_of_the_command_line(as_person, four):
     from oilwedge.usecases.trade_words import in_trade_words
     from oilwedge.web.record.judged import current_shop, judged
 
-    answer = as_person("ben").get(f"/jobs/{four.number}/sheet.pdf?unit=in&paper=letter")
+    type(four).objects.filter(pk=four.pk).update(blind=False)  # with what is being measured
+    answer = as_person("lena").get(f"/jobs/{four.number}/sheet.pdf?unit=in&paper=letter")
     now = datetime.datetime.now(datetime.UTC)
     document = build_sheet(
         judgement=judged(four),

@@ -31,7 +31,8 @@ def _choice(request: HttpRequest) -> SheetChoice:
 def sheet(request: HttpRequest, job: Job) -> HttpResponse:
     """What the sheet will say, and the way to the PDF."""
     choice = _choice(request)
-    document = sheet_document(job, choice=choice, today=timezone.now().astimezone().date())
+    today = timezone.now().astimezone().date()
+    document = sheet_document(job, account=signed_in(request), choice=choice, today=today)
     context = {"job": job, "choice": choice, "document": document}
     context["body"] = mark_safe(document_html(document))
     return render(request, "bench/sheet.html", context)
@@ -40,8 +41,8 @@ def sheet(request: HttpRequest, job: Job) -> HttpResponse:
 @job_view(Right.EXPORT)
 def sheet_pdf(request: HttpRequest, job: Job) -> HttpResponse:
     """The build sheet as PDF; its head is remembered."""
-    today = timezone.now().astimezone().date()
-    document = sheet_document(job, choice=_choice(request), today=today)
+    account, today = signed_in(request), timezone.now().astimezone().date()
+    document = sheet_document(job, account=account, choice=_choice(request), today=today)
     response = _pdf(document, name=f"{job.number}-build-sheet.pdf")
     remember_head(job)
     return response

@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 import datetime
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from oilwedge.report.document import Document, Paper
 from oilwedge.usecases.blank_sheets import LimitsShown, blank_sheet_document
 from oilwedge.usecases.build_sheet import build_sheet
+from oilwedge.usecases.judgement import Judgement
 from oilwedge.usecases.length_face import LengthFace
 from oilwedge.usecases.measuring import Depth
 from oilwedge.usecases.trade_words import in_trade_words
-from oilwedge.web.record.judged import current_shop, engine_of, judged
+from oilwedge.web.bench.job_page import shows_line
+from oilwedge.web.people.models import Account
+from oilwedge.web.record.judged import current_shop, engine_of, judged, planned_sets, summary_of
 from oilwedge.web.record.models import Job, KnownHead
 from oilwedge.web.record.store import says_faults, writing
 
@@ -31,10 +34,34 @@ def choice_of(*, paper: str, unit: str) -> SheetChoice:
     return SheetChoice(paper=paper if paper in PAPERS else "a4", unit=unit)
 
 
-def sheet_document(job: Job, *, choice: SheetChoice, today: datetime.date) -> Document:
+def judged_for_paper(job: Job, *, account: Account) -> Judgement:
+    """The judgement without what is hidden from somebody while it is measured; a note names it."""
+    judgement = judged(job)
+    hidden = {
+        (one["fit"], one["number"]): one["label"]
+        for one in summary_of(job)["fits"]
+        if not shows_line(job, one, account=account)
+    }
+    if not hidden:
+        return judgement
+    begun = {
+        (one.feature, one.number) for one in planned_sets(job) if one.taken and not one.complete
+    }
+    note = f"Left out, because it is being measured: {', '.join(hidden.values())}."
+    return replace(
+        judgement,
+        fits=tuple(one for one in judgement.fits if (one.key, one.number) not in hidden),
+        sizes={key: size for key, size in judgement.sizes.items() if key not in begun},
+        notes=(*judgement.notes, note),
+    )
+
+
+def sheet_document(
+    job: Job, *, account: Account, choice: SheetChoice, today: datetime.date
+) -> Document:
     """The build sheet of the record as it stands."""
     document = build_sheet(
-        judgement=judged(job),
+        judgement=judged_for_paper(job, account=account),
         face=LengthFace(unit=choice.unit),
         paper=PAPERS[choice.paper],
         date_text=today.isoformat(),
