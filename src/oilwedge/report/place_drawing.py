@@ -16,7 +16,7 @@ from oilwedge.report.svg_text import svg_escape, svg_label, svg_picture
 HEIGHT_PX = 168.0
 SIDE_PX = 200.0
 END_PX = 148.0
-TEXT_PX = 12.0
+TEXT_PX = 15.0
 _Y = 74.0  # the axis
 _HALF = 40.0  # half height of the part
 _REACH = 58.0  # of the places left and right of the middle
@@ -186,8 +186,8 @@ def _mark(shape: PlaceShape, at: float) -> str:
         return _arrow(at, _Y - 30, at, _Y - 8)
     if shape is PlaceShape.STRIP:
         return (
-            f'<path d="M{at - 14:g} {_Y - 16:g}H{at + 14:g}" stroke="currentColor"'
-            ' stroke-width="7" stroke-linecap="round"/>'
+            f'<path d="M{at - 9:g} {_Y - 16:g}H{at + 9:g}" stroke="currentColor"'
+            ' stroke-width="6" stroke-linecap="round"/>'
         )
     return _arrow(at, _Y - _HALF, at, _Y + _HALF)
 

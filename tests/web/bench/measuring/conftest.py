@@ -6,12 +6,9 @@ from typing import Any
 import pytest
 from playwright.sync_api import Page, expect
 
-from oilwedge.job.entry import Event, Reading
+from oilwedge.job.entry import Event, EventKind, Reading
 from oilwedge.web.record.models import Job
 from oilwedge.web.record.store import entries_of
-
-# Said by the browser when a test cuts the network or lets a session end; no fault of the page.
-CUT = (r"Failed to load resource", r"net::ERR_")
 
 
 @pytest.fixture
@@ -49,25 +46,25 @@ def ready(page: Page) -> None:
     expect(page.locator("html")).to_have_attribute("data-measuring", "ready")
 
 
-def answer_questions(page: Page, *answers: str) -> None:
-    """Answer what is asked before the first value."""
-    for answer in answers:
-        page.locator("#question").get_by_role("button", name=answer, exact=True).click()
+@pytest.fixture
+def readings_in(db: None) -> Callable[[str], list[Reading]]:
+    """The readings in the record of a job."""
+
+    def found(number: str) -> list[Reading]:
+        entries = entries_of(Job.objects.get(number=number))
+        return [one for one in entries if isinstance(one, Reading)]
+
+    return found
 
 
-def type_reading(page: Page, text: str) -> None:
-    """Type into the big field and press Enter, as a digital instrument does."""
-    page.locator("#typed").fill(text)
-    page.keyboard.press("Enter")
+@pytest.fixture
+def events_in(db: None) -> Callable[[str], list[Event]]:
+    """The events in the record of a job, without the engine file's."""
 
+    def found(number: str) -> list[Event]:
+        entries = entries_of(Job.objects.get(number=number))
+        return [
+            one for one in entries if isinstance(one, Event) and one.kind is not EventKind.ENGINE
+        ]
 
-def readings_of(number: str) -> list[Reading]:
-    """The readings in the record."""
-    entries = entries_of(Job.objects.get(number=number))
-    return [one for one in entries if isinstance(one, Reading)]
-
-
-def events_of(number: str) -> list[Event]:
-    """The events in the record, without the engine file's."""
-    entries = entries_of(Job.objects.get(number=number))
-    return [one for one in entries if isinstance(one, Event) and one.subject != "engine file"]
+    return found

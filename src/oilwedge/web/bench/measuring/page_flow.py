@@ -201,7 +201,9 @@ def now_json(request: HttpRequest, *, job: Job, account: Account, page: dict[str
     plan = script_plan(
         job, account_id=account.pk, account_name=account.get_full_name(), wanted=[key]
     )
-    del plan["features"], plan["drawings"]
+    situation = plan.pop("features")[found.feature]["situation"]
+    plan["sets"][0].setdefault("situation", situation)  # a size that was stated moves its nominal
+    del plan["drawings"]
     result: SetResult | None = page["result"]
     plan["result"] = (
         render_to_string("measure/part_result.html", page, request) if result is not None else ""

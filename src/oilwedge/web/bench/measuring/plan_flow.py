@@ -150,7 +150,7 @@ def script_plan(
             "number": number,
             "title": found.title,
             "label": label,
-            "nominal": dict(found.nominal),
+            "nominal_m": found.nominal_m,
             "fitting": found.fitting,
             "parts": [{"part": part.part, "title": part.title} for part in found.parts_to_ask],
             "size": found.size_to_ask,
@@ -226,6 +226,7 @@ def _feature_json(
         ],
         "strips": strips,
         "sizes": list(size_words(job, feature=found.feature)),
+        "factor": engine_of(job).features[found.feature].undersize_factor,
     }
 
 

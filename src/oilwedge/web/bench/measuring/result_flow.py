@@ -35,9 +35,11 @@ class ShownFit:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class SetResult:
-    """Mean, form, fits and questions of a set."""
+    """Mean and form (``lines`` where there are only bounds), fits and questions of a set."""
 
     lines: tuple[str, ...]
+    sizes: tuple[tuple[str, str], ...]
+    notes: tuple[str, ...]
     fits: tuple[ShownFit, ...]
     questions: tuple[str, ...]
 
@@ -65,9 +67,11 @@ def result_of(job: Job, *, found: MeasureSet, unit: str) -> SetResult:
         for one in judgement.questions
         if (one.feature.key, one.number) == (found.feature, found.number)
     ]
-    lines = tuple(line.strip() for line in found.result[:1])
+    sizes, notes = _form(judgement, found, face)
     return SetResult(
-        lines=(*lines, *_form_lines(judgement, found, face)),
+        lines=tuple(line.strip() for line in found.result) if not sizes else (),
+        sizes=tuple(sizes),
+        notes=tuple(notes),
         fits=tuple(fits),
         questions=tuple(questions),
     )
@@ -87,12 +91,18 @@ def _shown(result: FitResult, *, face: LengthFace) -> ShownFit:
     )
 
 
-def _form_lines(judgement: Judgement, found: MeasureSet, face: LengthFace) -> list[str]:
-    """Taper, barrel and out-of-round, where the readings show them."""
+def _form(
+    judgement: Judgement, found: MeasureSet, face: LengthFace
+) -> tuple[list[tuple[str, str]], tuple[str, ...]]:
+    """Mean, taper, barrel and out-of-round, where the readings show them; and remarks on them."""
     size = judgement.sizes.get((found.feature, found.number))
-    if size is None:
-        return []
+    if size is None or size.mean is None:
+        return [], ()
     bulge = "hourglass" if size.barrel is not None and size.barrel.value < 0 else "barrel"
-    shown = (("taper", size.taper), (bulge, size.barrel), ("out of round", size.out_of_round))
-    lines = [f"{words} {face.value(value)}" for words, value in shown if value is not None]
-    return [*lines, *size.notes]
+    shown = (
+        ("mean", size.mean),
+        ("taper", size.taper),
+        (bulge, size.barrel),
+        ("out of round", size.out_of_round),
+    )
+    return [(words, face.value(value)) for words, value in shown if value is not None], size.notes

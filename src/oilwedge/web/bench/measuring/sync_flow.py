@@ -148,7 +148,7 @@ def settle_one(
         return Settled(id=id, outcome=Outcome.ASK_BACK, sentence=words_of(asked))
     except InputError as refusal:
         sent_at = {**document, DEVICE_NOW: device_now.isoformat()}
-        return _park(job=job, account=account, document=sent_at, reason=words_of(refusal))
+        return _park(job=job, account=account, document=sent_at, reason=_reason(refusal))
     return Settled(id=id, outcome=Outcome.STORED if outcome.added else Outcome.ALREADY_THERE)
 
 
@@ -185,6 +185,11 @@ def words_of(error: InputError) -> str:
     return " ".join(
         Fault(given="", allowed=one.allowed, action=one.action).sentence() for one in error.faults
     )
+
+
+def _reason(error: InputError) -> str:
+    """Its sentences with what was given, for who looks at it days later."""
+    return " ".join(one.sentence() for one in error.faults)
 
 
 @says_faults

@@ -1,7 +1,25 @@
 // What is known of a job on this device: the sets as the server last told them, and on top of them
 // what was typed here and is not in the record yet.
 
+export const newId = () => {
+  if (crypto.randomUUID) return `b-${crypto.randomUUID()}`;
+  return `b-${[...crypto.getRandomValues(new Uint8Array(16))].map((one) => one.toString(16).padStart(2, "0")).join("")}`;
+};
 export const keyOf = (feature, number) => `${feature}/${number}`;
+
+const SHOWN = { mm: [1e-3, 3, 4], in: [0.0254, 4, 5], "µm": [1e-6, 0, 1], thou: [2.54e-5, 1, 2] };
+// A nominal size as the server writes it: with as many decimals as it needs, between two bounds.
+export function nominalTexts(nominal) {
+  const texts = {};
+  for (const [unit, [metres, least, most]] of Object.entries(SHOWN)) {
+    const value = nominal / metres;
+    let decimals = least;
+    while (decimals < most && Math.abs(Number(value.toFixed(decimals)) - value) * metres > 1e-12) decimals += 1;
+    const exact = Math.abs(Number(value.toFixed(decimals)) - value) * metres <= 1e-12;
+    texts[unit] = value.toFixed(exact ? decimals : least);
+  }
+  return texts;
+}
 
 export class BenchState {
   constructor(plan, addresses) {
@@ -15,12 +33,14 @@ export class BenchState {
     this.order = [];
     this.closed = plan.closed;
     this.local = [];
+    this.pending = new Set();  // on their way into the device's store
     this.memory = this.recall();
     this.learn(plan);
   }
   // Sets from the page, the plan or a following answer; of each the newest wins.
   learn(plan, isWholePlan = false) {
-    const prefix = `${plan.count}:`;
+    this.learned = (this.learned || 0) + 1;
+    const prefix = `${this.learned}:`;  // names of drawings hold within one answer only
     for (const [name, svg] of Object.entries(plan.drawings || {})) this.drawings[prefix + name] = svg;
     for (const [key, feature] of Object.entries(plan.features || {})) {
       this.features[key] = { ...feature, drawing: prefix + feature.drawing };
@@ -121,9 +141,19 @@ export class BenchState {
     const strip = this.strip(key);
     if (instrument) found.finest = instrument.finest;
     if (strip) Object.assign(found, strip.situation);
+    const step = this.statedStep(key);
+    if (step !== null && set.nominal_m !== null) found.nominal = nominalTexts(set.nominal_m + own.factor * step);
     const where = [slot.place, slot.direction].filter(Boolean).join(", ");
     found.label = where ? `${set.label}, ${where}` : set.label;
     return found;
+  }
+  // The size that was stated here and is not in the record yet: it moves what is expected.
+  statedStep(key) {
+    const set = this.sets.get(key);
+    const stated = this.mine().filter((one) => one.body.kind === "size" && one.body.subject === set.feature && !(one.state === "stored" && one.count <= set.count));
+    if (!stated.length) return null;
+    const found = /^([0-9.]+) (mm|in)/.exec(stated[stated.length - 1].body.value);
+    return found ? Number(found[1]) * (found[2] === "in" ? 0.0254 : 0.001) : 0;
   }
   // What has to be asked before the first value, as the record stands with what was typed here.
   question(key) {

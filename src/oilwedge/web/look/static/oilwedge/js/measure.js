@@ -1,10 +1,12 @@
 // The measure page: takes what is typed, keeps it on this device, sends it, and goes on.
-import { BenchState, keyOf } from "./bench-state.js";
+import { BenchState, keyOf, newId } from "./bench-state.js";
 import { keepForOffline } from "./keeping.js";
 import { openQueue } from "./queue.js";
 import { Fault, resolve, SignNeeded } from "./resolve.js";
 import { request, Sender } from "./sending.js";
-import { asButtons, element, fault, showAsk, showQuestion, showTaken, showWaiting } from "./showing.js";
+import { saveUnsent } from "./saving.js";
+import { showBars, showCaution, showDrawing, showMode } from "./showing-field.js";
+import { element, fault, showAsk, showQuestion, showTaken, showWaiting } from "./showing.js";
 
 const POLL_MS = 4000;
 const by = (id) => document.getElementById(id);
@@ -77,7 +79,7 @@ function render() {
   by("how").textContent = feature.how;
   by("how").hidden = !feature.how;
   by("where-column").hidden = !now;
-  showDrawing(feature, now);
+  showDrawing(by("drawing"), feature.drawing, state.drawings, now);
   showTaken(by("taken"), found, here.slot, state.closed);
   by("onward").hidden = Boolean(now) && !state.closed;
   showNext();
@@ -91,13 +93,13 @@ function render() {
 function renderField(set, feature, now) {
   const unit = state.unit(here.key);
   by("where").textContent = now.series > 1 ? `${now.label} (${now.series})` : now.label;
-  const nominal = set.nominal[unit];
-  by("nominal").replaceChildren(...(nominal ? ["nominal ", element("span", { className: "quantity", textContent: nominal })] : []));
+  const nominal = state.situation(here.key, now).nominal[unit];
+  by("nominal").replaceChildren(...(nominal ? ["nominal ", element("span", { className: "quantity", textContent: `${nominal} ${unit}` })] : []));
   by("unit-shown").textContent = unit;
   for (const radio of form.elements.unit) radio.checked = radio.value === unit;
-  showMode(now);
-  showCaution(feature);
-  showBars();
+  showMode(by("mode"), here.mode, now, state.fitting(here.key));
+  showCaution(by("caution"), slots().every((one) => one.state === "open") ? feature.before : []);
+  showBars(by("bars"), feature, state.strip(here.key));
   const choices = [...feature.instruments.map((one) => [one.key, one.overdue ? `${one.title} (calibration overdue)` : one.title]), ...feature.strips.map((one) => [one.key, one.title]), ["", feature.shape === "strip" ? "a strip, not named" : `a ${feature.usual || "instrument"}, not named`]];
   by("instrument").replaceChildren(...choices.map(([value, words]) => element("option", { value, textContent: words, selected: value === state.instrument(here.key) })));
   const undo = lastMine();
@@ -110,44 +112,6 @@ function renderField(set, feature, now) {
 function lastMine() {
   const last = state.memory.last;
   return last ? slots().find((one) => one.reading && one.reading.id === last) || null : null;
-}
-function showMode(now) {
-  const words = {
-    replace: now.reading ? `${now.reading.text} stands here. What you type now takes its place.` : "",
-    again: "Once more at this place, without taking it off.",
-    refit: `Taken off, cleaned, put back: fitting ${state.fitting(here.key) + 1}.`,
-    beside: now.reading ? `${now.reading.by} took this place: ${now.reading.text}. What you type is one more reading of it.` : "",
-  };
-  by("mode").textContent = words[here.mode] || "";
-  by("mode").hidden = !words[here.mode];
-}
-function showCaution(feature) {
-  const first = slots().every((one) => one.state === "open");
-  by("caution").hidden = !(feature.before.length && first);
-  if (!by("caution").hidden && !by("caution").textContent.trim()) {
-    by("caution").replaceChildren(element("div", {}, element("p", { textContent: "Before the strip:" }), element("ul", {}, ...feature.before.map((one) => element("li", { textContent: one.replace(/^\s*-\s*/, "") })))));
-  }
-}
-function showDrawing(feature, now) {
-  const svg = state.drawings[feature.drawing];
-  const figure = by("drawing");
-  if (svg && figure.dataset.shown !== feature.drawing) {
-    figure.innerHTML = svg;
-    figure.dataset.shown = feature.drawing;
-  }
-  for (const spot of figure.querySelectorAll(".spot")) {
-    const mark = spot.dataset.direction !== undefined ? spot.dataset.direction === now?.direction : !spot.dataset.place || spot.dataset.place === now?.place;
-    spot.classList.toggle("here", mark);
-  }
-}
-function showBars() {
-  const strip = state.strip(here.key);
-  const isStrip = state.feature(here.key).shape === "strip";
-  by("bars").hidden = !isStrip;
-  if (!isStrip) return;
-  const words = strip ? "Touch the bar that is as wide as the strip:" : "Choose the strip below, and its bars stand here to be touched.";
-  const bars = strip ? [asButtons(strip.bars.map((one) => [one, `bar:${one}`]), "bar-button"), asButtons([["Wider than the widest bar", "bar:wider than the widest bar"], ["Not flattened", "bar:not flattened"], ["The number typed is its width", "width"]])] : [];
-  by("bars").replaceChildren(element("p", { className: "soft", textContent: words }), ...bars);
 }
 function showNext() {
   const next = state.nextSet(here.key);
@@ -222,17 +186,13 @@ const place = (now) => {
   const set = state.sets.get(here.key);
   return { feature: set.feature, number: set.number, place: now.place, direction: now.direction };
 };
-const newId = () => `b-${crypto.randomUUID ? crypto.randomUUID() : [...crypto.getRandomValues(new Uint8Array(16))].map((one) => one.toString(16).padStart(2, "0")).join("")}`;
-
+// The page goes on at once; the device has the entry a moment later, and only then is it sent.
 async function keep(body, { stay = false } = {}) {
   const id = newId();
   const record = { id, job: state.job, account: state.account, name: state.name, state: "waiting", sentence: "", body: { id, device_time: new Date().toISOString(), author: state.account, ...body } };
-  try {
-    state.local.push(await queue.add(record));
-  } catch {
-    by("ask").replaceChildren(fault("This device has no room to keep the reading. Make room, then take it again."));
-    return;
-  }
+  const from = here.slot;
+  state.pending.add(record);
+  state.local.push(record);
   form.elements.note.value = "";
   if (body.kind === "reading") state.remember({ last: id });
   if (stay) {
@@ -241,6 +201,18 @@ async function keep(body, { stay = false } = {}) {
   } else {
     goOn();
   }
+  try {
+    await queue.add(record);
+  } catch {
+    state.local = state.local.filter((one) => one !== record);
+    goTo(from);
+    if (body.typed) typed.value = body.typed;
+    by("ask").replaceChildren(fault("This device has no room to keep the reading. Make room, then take it again."));
+    return;
+  } finally {
+    state.pending.delete(record);
+  }
+  await changed();
   sender.now();
 }
 function answer(kind, subject, value) {
@@ -299,8 +271,10 @@ async function settleAsked(id, confirmed) {
   if (!confirmed) goTo(slots().find((one) => one.place === record.body.place && one.direction === record.body.direction)?.id || "");
   sender.now();
 }
-async function changed() {
-  state.local = await queue.all();
+async function changed({ told: others = true } = {}) {
+  const kept = await queue.all();
+  state.local = [...kept, ...[...state.pending].filter((one) => !kept.some((there) => there.id === one.id))];
+  if (others && channel) channel.postMessage("changed");
   for (const record of state.local) {
     if (record.state === "stored" && record.job === state.job && record.count <= (state.planCount || 0)) await queue.remove(record.seq);
   }
@@ -313,6 +287,7 @@ async function changed() {
     delete by("ask").dataset.asked;
   }
   render();
+  if (state.mine().some((one) => one.body.kind === "size" && one.state === "stored" && one.count > (state.planCount || 0))) prefetch();
   if (state.isComplete(here.key) && !state.mine().some((one) => one.state === "waiting")) follow();
 }
 function told(what, sentence) {
@@ -324,18 +299,17 @@ function told(what, sentence) {
 function showQueue() {
   showWaiting({ line: by("queue"), list: by("waiting-list"), save: by("save-file"), note: by("store-note") }, { records: state.local, state, connection, addresses, lasting: queue.lasting, offline: offlineReady, forget });
 }
+// What was sent for other jobs long ago is in the record; it is of no use here any more.
+async function clearOld() {
+  const old = Date.now() - 2 * 86400000;
+  for (const one of state.local) {
+    if (one.state === "stored" && one.job !== state.job && Date.parse(one.body.device_time) < old) await queue.remove(one.seq);
+  }
+}
 async function forget(record) {
   await queue.remove(record.seq);
   await changed();
 }
-function saveFile() {
-  const entries = state.local.filter((one) => one.job === state.job && one.state !== "stored").map((one) => one.body);
-  const file = { format: "oilwedge unsent readings 1", job: state.job, device_now: new Date().toISOString(), entries };
-  const link = element("a", { href: URL.createObjectURL(new Blob([JSON.stringify(file, null, 1)], { type: "application/json" })), download: `unsent-${state.job}.json` });
-  link.click();
-  setTimeout(() => URL.revokeObjectURL(link.href), 10000);
-}
-
 // ---- following what others do ----
 let tag = "";
 async function follow() {
@@ -364,8 +338,6 @@ function tookMine(before) {
   else goOn();
 }
 async function prefetch() {
-  const kept = await queue.plan(state.account, state.job);
-  if (kept) state.learn(kept, true);
   try {
     const answered = await request(addresses.plan);
     if (!answered.ok) return;
@@ -380,6 +352,8 @@ async function prefetch() {
 
 // ---- beginning ----
 let offlineReady = null;
+const channel = window.BroadcastChannel ? new BroadcastChannel("oilwedge-queue") : null;
+if (channel) channel.onmessage = () => changed({ told: false });
 const sender = new Sender({ queue, account: state.account, told, changed });
 state.local = await queue.all();
 for (const record of state.local) {
@@ -396,6 +370,12 @@ if (form) {
     if (event.target !== form) return;
     event.preventDefault();
     act(event.submitter?.value || "take");
+  });
+  form.addEventListener("keydown", (event) => {
+    if (event.key !== "Enter" || event.isComposing || event.target.tagName !== "INPUT") return;
+    event.preventDefault();
+    if (event.target === typed) act("take");
+    else typed.focus();
   });
   typed.addEventListener("input", () => {
     clearAsk();
@@ -431,7 +411,7 @@ document.addEventListener("click", (event) => {
   }
 });
 window.addEventListener("popstate", () => goToSet(setOfAddress(), false));
-by("save-file").addEventListener("click", saveFile);
+by("save-file").addEventListener("click", () => saveUnsent(state.job, state.local));
 window.addEventListener("offline", () => told("offline", ""));
 const wanted = setOfAddress();
 const kept = await queue.plan(state.account, state.job);
@@ -444,7 +424,7 @@ setInterval(() => {
   if (document.visibilityState === "visible" && connection.state !== "session over") follow();
 }, POLL_MS);
 follow();
-prefetch();
+prefetch().then(clearOld);
 keepForOffline({ worker: addresses.worker, account: state.account }).then((ready) => {
   offlineReady = ready;
   showQueue();

@@ -53,7 +53,14 @@ export function showTaken(list, slots, here, closed) {
     return line;
   }));
 }
-const readings = (count) => `${count} ${count === 1 ? "reading waits" : "readings wait"} here`;
+function waits(records) {
+  const count = records.filter((one) => one.body.kind === "reading").length;
+  const others = records.length - count;
+  const words = [];
+  if (count) words.push(`${count} ${count === 1 ? "reading" : "readings"}`);
+  if (others) words.push(`${others} ${others === 1 ? "answer" : "answers"}`);
+  return `${words.join(" and ")} ${records.length === 1 ? "waits" : "wait"} here`;
+}
 
 export function showWaiting(parts, { records, state, connection, addresses, lasting, offline, forget }) {
   const own = records.filter((one) => one.account === state.account);
@@ -61,11 +68,11 @@ export function showWaiting(parts, { records, state, connection, addresses, last
   const refused = own.filter((one) => (one.state === "parked" || one.state === "refused" || one.state === "other") && one.job === state.job);
   const others = records.filter((one) => one.account !== state.account && one.state !== "stored");
   const says = [];
-  if (waiting.length && connection.state !== "sent") says.push(`${readings(waiting.length)}.`);
+  if (waiting.length && connection.state !== "sent") says.push(`${waits(waiting)}.`);
   if (connection.state === "session over" || connection.state === "busy") says.push(connection.sentence);
   if (refused.length) says.push(`${refused.length === 1 ? "One reading was" : `${refused.length} readings were`} set aside: see below.`);
   const names = [...new Set(others.map((one) => one.name))];
-  for (const name of names) says.push(`${readings(others.filter((one) => one.name === name).length)} for ${name}, who has to log in to send them.`);
+  for (const name of names) says.push(`${waits(others.filter((one) => one.name === name))} for ${name}, who has to log in to send them.`);
   parts.line.replaceChildren(says.filter(Boolean).join(" "));
   if (connection.state === "session over") parts.line.append(" ", element("a", { href: `${addresses.login}?next=${encodeURIComponent(location.pathname)}`, textContent: "Log in" }));
   parts.line.hidden = !says.length;

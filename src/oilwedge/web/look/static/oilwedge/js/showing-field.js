@@ -1,0 +1,45 @@
+// What stands round the big field: the place drawn, what the next value does, the bars of a strip.
+import { asButtons, element } from "./showing.js";
+
+export function showMode(line, mode, now, fitting) {
+  const there = now.reading;
+  const words = {
+    replace: there ? `${there.text} stands here. What you type now takes its place.` : "",
+    again: "Once more at this place, without taking it off.",
+    refit: `Taken off, cleaned, put back: fitting ${fitting + 1}.`,
+    beside: there ? `${there.by} took this place: ${there.text}. What you type is one more reading of it.` : "",
+  };
+  line.textContent = words[mode] || "";
+  line.hidden = !words[mode];
+}
+export function showCaution(box, lines) {
+  box.hidden = !lines.length;
+  if (box.hidden || box.textContent.trim()) return;
+  const list = element("ul", {}, ...lines.map((one) => element("li", { textContent: one.replace(/^\s*-\s*/, "") })));
+  box.replaceChildren(element("div", {}, element("p", { textContent: "Before the strip:" }), list));
+}
+export function showDrawing(figure, name, drawings, now) {
+  if (drawings[name] && figure.dataset.shown !== name) {
+    figure.innerHTML = drawings[name];
+    figure.dataset.shown = name;
+  }
+  for (const spot of figure.querySelectorAll(".spot")) {
+    const { place, direction } = spot.dataset;
+    const mark = direction !== undefined ? direction === now?.direction : !place || place === now?.place;
+    spot.classList.toggle("here", mark);
+  }
+}
+export function showBars(box, feature, strip) {
+  box.hidden = feature.shape !== "strip";
+  if (box.hidden) return;
+  if (!strip) {
+    box.replaceChildren(element("p", { className: "soft", textContent: "Choose the strip below, and its bars stand here to be touched." }));
+    return;
+  }
+  const others = [["Wider than the widest bar", "bar:wider than the widest bar"], ["Not flattened", "bar:not flattened"], ["The number typed is its width", "width"]];
+  box.replaceChildren(
+    element("p", { className: "soft", textContent: "Touch the bar that is as wide as the strip:" }),
+    asButtons(strip.bars.map((one) => [one, `bar:${one}`]), "bar-button"),
+    asButtons(others),
+  );
+}
