@@ -1,0 +1,1 @@
+"""How the table of this app came to be."""
