@@ -152,6 +152,13 @@ def test_a_session_ends_twelve_hours_after_login_even_if_it_is_used(
     assert client.get("/me").status_code == 302
 
 
+def test_sessions_that_ended_by_themselves_are_not_kept(client: Client, people: Any) -> None:
+    tried(Client(), "vera", PASSWORD)
+    Session.objects.update(expire_date=timezone.now() - datetime.timedelta(seconds=1))
+    tried(client, "ben", PASSWORD)
+    assert Session.objects.count() == 1
+
+
 def test_a_pupil_starts_at_the_own_bench(
     client: Client, people: Any, make_job: Callable[..., Any]
 ) -> None:

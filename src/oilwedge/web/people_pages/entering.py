@@ -22,8 +22,10 @@ LOOPBACK = ("127.0.0.1", "localhost")
 
 def enter(request: HttpRequest, account: Account) -> None:
     """Let somebody in: under a new session key, for twelve hours whatever is done in them."""
+    now = timezone.now()
     login(request, account, backend="django.contrib.auth.backends.ModelBackend")
-    request.session.set_expiry(timezone.now() + SESSION_LIFE)
+    request.session.set_expiry(now + SESSION_LIFE)
+    Session.objects.filter(expire_date__lt=now).delete()  # of those that ended by themselves
 
 
 def end_sessions(account: Account, *, but: str = "") -> int:
