@@ -25,13 +25,21 @@ CHUNK = 200  # jobs
 START = datetime.datetime(2026, 1, 1, 8, 0, tzinfo=datetime.UTC)
 
 
+Row = tuple[int, str, str, str]  # sequence, id, document, head
+
+
 @dataclass(frozen=True, kw_only=True)
 class Pattern:
-    """The entries that every job of one engine gets."""
+    """The entries that every job of one engine gets: while it is open, and once it is closed."""
 
     digest: str
     name: str
-    rows: tuple[tuple[int, str, str, str], ...]  # sequence, id, document, head
+    open_rows: tuple[Row, ...]
+    closed_rows: tuple[Row, ...]
+
+    def rows(self, serial: int) -> tuple[Row, ...]:
+        """Those of the job with this serial."""
+        return self.closed_rows if _is_closed(serial) else self.open_rows
 
 
 def patterns() -> tuple[Pattern, ...]:
@@ -55,12 +63,20 @@ def patterns() -> tuple[Pattern, ...]:
         keep_engine(name=engine.name, digest=engine.digest, text=engine_text)
         first = Event(id="s-0", kind=EventKind.ENGINE, subject="engine file", value=engine.digest)
         head, rows = EMPTY_HEAD, []
-        entries = (first, *demo_entries(one, engine=engine, shop=shop).entries)
+        last = Event(id="s-1", kind=EventKind.CLOSED)
+        entries = (first, *demo_entries(one, engine=engine, shop=shop).entries, last)
         for sequence, entry in enumerate(entries, start=1):
             document = canonical_text(entry)
             head = head_after(head, digest_text(document))
             rows.append((sequence, entry.id, document, head))
-        found.append(Pattern(digest=engine.digest, name=engine.name, rows=tuple(rows)))
+        found.append(
+            Pattern(
+                digest=engine.digest,
+                name=engine.name,
+                open_rows=tuple(rows[:-1]),
+                closed_rows=tuple(rows),
+            )
+        )
     return tuple(found)
 
 
@@ -70,7 +86,7 @@ def job_rows(numbers: range, kinds: tuple[Pattern, ...]) -> Iterator[tuple[Any, 
         kind = kinds[serial % len(kinds)]
         opened = START + datetime.timedelta(minutes=10 * serial)
         changed = opened + datetime.timedelta(hours=5)
-        last = kind.rows[-1]
+        last = kind.rows(serial)[-1]
         yield (
             serial, serial, f"G-{serial:05d}", f"invented {serial}", kind.digest, kind.name,
             opened, changed, _is_closed(serial), last[0], last[3], True, False,
@@ -103,7 +119,9 @@ def fill(*, jobs: int) -> int:
         with transaction.atomic():
             _insert(connection, "record_job", JOB_COLUMNS, rows)
             block = [
-                (row[0], *one, row[7]) for row in rows for one in kinds[row[0] % len(kinds)].rows
+                (row[0], *one, row[7])
+                for row in rows
+                for one in kinds[row[0] % len(kinds)].of(row[0])(row[0])
             ]
             _insert(connection, "record_jobentry", ENTRY_COLUMNS, block)
         entries += len(block)
