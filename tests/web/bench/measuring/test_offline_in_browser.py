@@ -250,6 +250,94 @@ def test_readings_of_somebody_else_are_named_and_never_sent_as_ones_own(
     assert len({one.person for one in found}) == 2
 
 
+def test_pages_of_who_was_here_before_are_not_kept(
+    cut_page: Page,
+    live_server: Any,
+    people: dict[str, Any],
+    as_person: Callable[[str], Any],
+    lend_session: Callable[..., None],
+) -> None:
+    page = cut_page
+    worker_is_ready(page)
+    lend_session(page, as_person("lena"), live_server.url)
+    page.goto(page.url)
+    page.wait_for_function(
+        """async (mine) => {
+          const names = (await caches.keys()).filter((one) => one.startsWith('oilwedge-pages-'));
+          return names.length === 1 && names[0] === mine;
+        }""",
+        arg=f"oilwedge-pages-{people['lena'].pk}",
+    )
+
+
+def test_two_tabs_send_each_reading_once(
+    cut_page: Page, readings_in: Callable[[str], list[Any]]
+) -> None:
+    page = cut_page
+    other = page.context.new_page()
+    other.goto(page.url.replace("rod_journal", "rod_strip"))
+    other.locator("#question button").last.click()
+    posts: list[str] = []
+    page.context.on(
+        "request",
+        lambda request: posts.append(request.post_data or "") if "entries" in request.url else None,
+    )
+    page.context.set_offline(True)
+    take(page, STANDING[0])
+    take(other, "0.038")
+    expect(page.locator("#queue")).to_contain_text("2 readings wait here")
+    expect(other.locator("#queue")).to_contain_text("2 readings wait here")
+    posts.clear()
+    page.context.set_offline(False)
+    found = has_readings(readings_in, page, 2)
+    assert [one.text for one in found] == [STANDING[0], "0.038"]
+    expect(other.locator("#queue")).to_be_hidden()
+    expect(page.locator("#queue")).to_be_hidden()
+    assert sum(post.count('"kind":"reading"') for post in posts) == 2
+
+
+def test_a_value_that_the_server_asks_back_returns_to_the_field(
+    cut_page: Page, readings_in: Callable[[str], list[Any]]
+) -> None:
+    page = cut_page
+    sentence = "Rod journal 1, front, along: look at this again."
+    asked: list[str] = []
+
+    def asks_once(route: Route) -> None:
+        sent = route.request.post_data_json["entries"]
+        if asked or sent[0]["kind"] != "reading":
+            route.continue_()
+            return
+        asked.append(sent[0]["id"])
+        outcome = {"id": sent[0]["id"], "outcome": "ask back", "sentence": sentence}
+        route.fulfill(json={"outcomes": [outcome], "count": 3, "head": ""})
+
+    page.route("**/entries", asks_once)
+    take(page, STANDING[0])
+    expect(page.locator("#ask")).to_contain_text(sentence)
+    take(page, STANDING[1])
+    assert [one.text for one in has_readings(readings_in, page, 1)] == [STANDING[1]]
+    expect(page.locator("#ask")).to_contain_text(sentence)
+    page.get_by_role("button", name="Yes, it reads so: keep it").click()
+    found = has_readings(readings_in, page, 2)
+    assert [one.text for one in found] == [STANDING[1], STANDING[0]]
+    expect(page.locator("#ask")).to_be_empty()
+
+
+def test_a_server_that_cannot_be_reached_is_said_though_the_network_is_there(
+    cut_page: Page, readings_in: Callable[[str], list[Any]]
+) -> None:
+    page = cut_page
+    page.context.route("**/jobs/**", lambda route: route.abort("connectionrefused"))
+    expect(page.locator("#connection")).to_contain_text("kept on this device", timeout=10_000)
+    take(page, STANDING[0])
+    expect(page.locator("#queue")).to_contain_text("1 reading waits here")
+    page.context.unroute("**/jobs/**")
+    found = has_readings(readings_in, page, 1)
+    assert [one.text for one in found] == [STANDING[0]]
+    expect(page.locator("#connection")).to_be_empty(timeout=10_000)
+
+
 def test_a_refused_reading_is_set_aside_in_sight_and_blocks_nothing(
     cut_page: Page,
     readings_in: Callable[[str], list[Any]],

@@ -304,3 +304,10 @@ def test_a_zeroed_gauge_asks_larger_or_smaller(
     assert [(one.text, one.value_m) for one in readings_in("J2")] == [
         ("-0.038", pytest.approx(-3.8e-5))
     ]
+
+
+def test_who_only_follows_is_led_to_the_second_screen(
+    job: Job, as_person: Callable[[str], Client]
+) -> None:
+    answer = as_person("ben").get(f"{URL}?follow=1")
+    assert answer["Location"] == "/jobs/J1/measure/follow"

@@ -61,6 +61,8 @@ def next_set(request: HttpRequest, job: Job) -> HttpResponseBase:
 @job_view(Right.MEASURE)
 def measure_set(request: HttpRequest, job: Job, feature: str, n: int) -> HttpResponseBase:
     """One set: the field, the drawing, what was read; a POST is a plain form."""
+    if request.GET.get("follow") == "1":
+        return redirect("measure:follow", job.number)
     found = _found(job, feature, n)
     account, now = signed_in(request), timezone.now()
     asked = None

@@ -150,6 +150,7 @@ function take({ confirmed = false, sure = false } = {}) {
     const found = resolve(words, state.unit(here.key), state.situation(here.key, now));
     if (found.doubt && !confirmed) {
       here.pending = "doubt";
+      by("resolved").textContent = "";
       showAsk(by("ask"), { sentence: found.doubt, wrong: true, choices: [["Yes, it reads so: keep it", "keep"]] });
       return;
     }
@@ -329,7 +330,9 @@ async function follow() {
     by("hidden-note").hidden = !plan.hidden;
     tookMine(before);
     render();
-  } catch { /* the sender says when there is no connection */ }
+  } catch {
+    told("offline", "");
+  }
 }
 function tookMine(before) {
   const now = slot();
@@ -410,7 +413,9 @@ document.addEventListener("click", (event) => {
     if (next && goToSet(next.key)) event.preventDefault();
   }
 });
-window.addEventListener("popstate", () => goToSet(setOfAddress(), false));
+window.addEventListener("popstate", () => {
+  if (!goToSet(setOfAddress(), false)) location.reload();
+});
 by("save-file").addEventListener("click", () => saveUnsent(state.job, state.local));
 window.addEventListener("offline", () => told("offline", ""));
 const wanted = setOfAddress();
