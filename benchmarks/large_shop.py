@@ -121,7 +121,7 @@ def fill(*, jobs: int) -> int:
             block = [
                 (row[0], *one, row[7])
                 for row in rows
-                for one in kinds[row[0] % len(kinds)].of(row[0])(row[0])
+                for one in kinds[row[0] % len(kinds)].rows(row[0])
             ]
             _insert(connection, "record_jobentry", ENTRY_COLUMNS, block)
         entries += len(block)
