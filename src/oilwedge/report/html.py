@@ -2,10 +2,10 @@
 
 Classes only: no style attribute and no script, which a strict content security policy would refuse.
 All text is escaped.  What may be wider than the page stands in a frame (``table-frame``,
-``crank-frame``) that scrolls by keyboard too.  Classes: ``table``, ``row-group``, ``row-strong``, ``row-quiet``,
-``cell-number``, ``cell-right``, ``cell-centre``, ``sign`` (with the state's own class),
-``sign-words``, ``window``, ``caution``, ``figure``, ``legend``, ``key-values``,
-``checklist``, ``writing-lines``, ``signatures``, ``page-break``.
+``crank-frame``) that scrolls by keyboard too.  Classes: ``table``, ``row-group``,
+``row-strong``, ``row-quiet``, ``cell-number``, ``cell-right``, ``cell-centre``, ``sign``
+(with the state's own class), ``sign-words``, ``window``, ``caution``, ``figure``, ``legend``,
+``key-values``, ``checklist``, ``writing-lines``, ``signatures``, ``page-break``.
 """
 
 import html
@@ -134,8 +134,8 @@ def table_html(table: Table) -> str:
     )
     rows = "".join(_row(row, columns=table.columns) for row in table.rows)
     return (
-        f'<div class="table-frame" tabindex="0"><table class="table">{caption}<thead><tr>{head}</tr></thead>'
-        f"<tbody>{rows}</tbody></table></div>"
+        f'<div class="table-frame" tabindex="0"><table class="table">{caption}'
+        f"<thead><tr>{head}</tr></thead><tbody>{rows}</tbody></table></div>"
     )
 
 

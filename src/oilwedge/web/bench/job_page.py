@@ -213,7 +213,7 @@ def _next(job: Job, document: Json, *, account: Account, hidden: bool) -> NextBu
         return NextButton(words=step["words"], label="", address="", icon="next")
     return replace(
         button,
-        words=step["words"],
+        words="" if step["words"].endswith("of the plan") else step["words"],
         label=button.label.format(what=_what(document)),
         address=_step_address(job, step),
     )

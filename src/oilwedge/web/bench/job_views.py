@@ -6,6 +6,7 @@ from django.http import HttpRequest, HttpResponse, HttpResponseNotModified
 from django.shortcuts import redirect, render
 
 from oilwedge.web.bench.answering import answer
+from oilwedge.web.bench.change_list import begun_since, start_of_yesterday
 from oilwedge.web.bench.job_page import job_page, page_tag
 from oilwedge.web.bench.job_story import job_story
 from oilwedge.web.bench.saying import when_posted
@@ -22,6 +23,7 @@ def job(request: HttpRequest, job: Job) -> HttpResponse:
         "page": job_page(job, account=account, unit=unit),
         "tag": page_tag(job, account=account, unit=unit),
         "story": job_story(job),
+        "begun": begun_since(job, start_of_yesterday()),
         "job": job,
         "unit": unit,
     }
