@@ -55,5 +55,10 @@ def database_settings(*, url: str, folder: Path) -> dict[str, Any]:
         "PORT": str(parts.port or ""),
         "CONN_MAX_AGE": None,
         "CONN_HEALTH_CHECKS": True,
-        "OPTIONS": {"connect_timeout": 5, **options},
+        # As long as SQLite waits: whoever cannot write by then is told, and keeps what is unsent.
+        "OPTIONS": {
+            "connect_timeout": 5,
+            "options": f"-c lock_timeout={BUSY_SECONDS}s",
+            **options,
+        },
     }

@@ -89,7 +89,7 @@ def test_every_table_of_ours_is_kept_or_left_out_on_purpose() -> None:
 
 def test_a_restored_shop_is_the_same_shop(shop: None, tmp_path: Path) -> None:
     before = contents()
-    assert all(before.values())
+    assert all(rows for table, rows in before.items() if not table.startswith("classroom_"))
     done = back_up(tmp_path / "shop.zip")
     assert done.findings == ()
     assert (done.jobs, done.entries, done.photos) == (2, 4, 1)

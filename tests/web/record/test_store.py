@@ -225,6 +225,48 @@ def test_a_record_that_somebody_else_holds_says_that_it_is_busy(make_job: MakeJo
 
 
 @pytest.mark.django_db(transaction=True)
+def test_a_database_that_is_gone_says_so_and_the_next_try_is_good(make_job: MakeJob) -> None:
+    if connection.vendor != "postgresql":
+        pytest.skip("SQLite is a file and no server")
+    job = make_job()
+
+    def end_the_server_process() -> None:
+        with connections["default"].cursor() as cursor:
+            cursor.execute("SELECT pg_terminate_backend(%s)", [pid])
+        connections.close_all()
+
+    with connection.cursor() as cursor:
+        cursor.execute("SELECT pg_backend_pid()")
+        pid = cursor.fetchone()[0]
+    thread = threading.Thread(target=end_the_server_process)
+    thread.start()
+    thread.join()
+    with pytest.raises(RecordError, match="cannot be reached"):
+        append_entries(job=job, entries=(reading("r1"),))
+    connection.close()  # as the server does before the next request
+    append_entries(job=job, entries=(reading("r1"),))
+    assert chain_faults(job) == ()
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize("id", ["", "x" * 81, "a\x00b", "a\nb"])
+def test_an_id_that_does_not_fit_is_refused_alike_on_both(make_job: MakeJob, id: str) -> None:
+    job = make_job()
+    with pytest.raises(JobFileError, match="1 to 80 characters"):
+        append_entries(job=job, entries=(reading(id),))
+    assert job.entries.count() == 1
+
+
+@pytest.mark.django_db
+def test_any_text_of_a_note_is_kept_as_it_was(make_job: MakeJob) -> None:
+    job = make_job()
+    note = "a\x00b \u2028 µ 😀 ' \" \\"
+    append_entries(job=job, entries=(reading("r1", note=note),))
+    assert entries_of(job)[-1].note == note
+    assert chain_faults(job) == ()
+
+
+@pytest.mark.django_db(transaction=True)
 def test_a_full_disk_stores_nothing_by_halves(make_job: MakeJob) -> None:
     if connection.vendor != "sqlite":
         pytest.skip("only SQLite can be told how large it may become")

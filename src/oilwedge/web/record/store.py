@@ -15,7 +15,14 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from typing import ParamSpec, TypeVar
 
-from django.db import DatabaseError, IntegrityError, InterfaceError, connection, transaction
+from django.db import (
+    DatabaseError,
+    DataError,
+    IntegrityError,
+    InterfaceError,
+    connection,
+    transaction,
+)
 from django.db.models import Max
 from django.utils import timezone
 
@@ -51,6 +58,11 @@ class ReplacedAlreadyError(JobFileError):
 def said_in_words(error: Exception) -> str:
     """A sentence for what the database refused."""
     text = str(error).lower()
+    if isinstance(error, DataError):
+        return (
+            "What was sent does not fit into the record: it is too long, or holds a character that"
+            " no text holds. Nothing was stored."
+        )
     if "disk is full" in text or "no space" in text:
         return (
             "The disk of the shop's machine is full. Nothing was stored; make room and send again."
