@@ -103,7 +103,7 @@ def _identity(judgement: Judgement, *, date_text: str) -> Iterator[Block]:
             ("engine", engine.name),
             ("job", judgement.job_number or "no number given"),
             ("date", date_text),
-            ("layout", f"{layout.kind.value}, {layout.cylinders} cylinders, {layout.numbering}"),
+            ("layout", f"{layout.kind.value}, {_cylinders(layout.cylinders)}, {layout.numbering}"),
             ("main bearings", f"{layout.main_bearings}, {layout.caps.value} caps"),
             ("firing order", "-".join(str(number) for number in layout.firing_order)),
             ("rule", rule_words(judgement.rule)),
@@ -130,6 +130,10 @@ def _identity(judgement: Judgement, *, date_text: str) -> Iterator[Block]:
     if given:
         yield Heading(level=2, text="Marks")
         yield KeyValues(pairs=given)
+
+
+def _cylinders(count: int) -> str:
+    return "1 cylinder" if count == 1 else f"{count} cylinders"
 
 
 def _fits(judgement: Judgement, *, face: LengthFace) -> Iterator[Block]:

@@ -94,7 +94,7 @@ def test_a_second_screen_follows_and_stays_where_it_was(
         arg=before,
         timeout=15_000,
     )
-    assert page.locator("#sets-done").get_attribute("open") is not None
+    page.wait_for_selector("#sets-done[open]", state="attached")
     as_person("ben").post("/jobs/demo-4/notes", form)
     page.wait_for_timeout(6_000)
     assert 200 in answers
