@@ -78,8 +78,9 @@ def back_up(path: Path, *, progress: Progress = lambda what, done: None) -> Back
         )
     half = path.with_name(f"{path.name}.part")
     try:
-        with half.open("wb") as file:
-            os.fchmod(file.fileno(), 0o600)  # names and hashes of passwords are in it
+        # Names and hashes of passwords are in it: it is for its owner from the first byte on.
+        half.unlink(missing_ok=True)
+        with open(half, "xb", opener=lambda name, flags: os.open(name, flags, 0o600)) as file:
             with zipfile.ZipFile(file, "w", zipfile.ZIP_DEFLATED, compresslevel=1) as target:
                 findings = _write(target, progress=progress)
             file.flush()

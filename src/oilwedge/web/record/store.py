@@ -40,6 +40,7 @@ T = TypeVar("T")
 # Writers of one process queue here: SQLite lets a saturated writer starve for seconds.
 _WRITING = threading.RLock()
 ID_LENGTH = 80
+NAME_LENGTH = 200
 _OPENING = 0x6F69_6C77  # the key of PostgreSQL's lock; any number that nothing else takes
 
 
@@ -231,7 +232,7 @@ def keep_engine(*, name: str, digest: str, text: str) -> EngineText:
     """Keep an engine file; the same text is kept once."""
     with writing():
         kept, _ = EngineText.objects.get_or_create(
-            digest=digest, defaults={"name": name, "text": text}
+            digest=digest, defaults={"name": name[:NAME_LENGTH], "text": text}
         )
     return kept
 
