@@ -186,12 +186,20 @@ def _shared(
     }
 
 
+def shown_unit(request: HttpRequest) -> str:
+    """The unit that somebody types in (``?in=``), else the one that they read in everywhere."""
+    asked = request.GET.get("in", "")
+    return asked if asked in UNITS else unit_of(request)
+
+
 def now_page(
     request: HttpRequest, *, job: Job, account: Account, feature: str, number: int
 ) -> dict[str, Any]:
     """The changing part of a set's page, for who follows."""
     found = set_of(job, feature=feature, number=number)
-    return _shared(job, account=account, found=found, planned=sets_of(job), unit=unit_of(request))
+    return _shared(
+        job, account=account, found=found, planned=sets_of(job), unit=shown_unit(request)
+    )
 
 
 def now_json(request: HttpRequest, *, job: Job, account: Account, page: dict[str, Any]) -> Any:
@@ -220,7 +228,7 @@ def now_tag(request: HttpRequest, *, job: Job, account: Account, place: str) -> 
         job.engine_id[:10],
         current_shop().digest[:10],
         place,
-        unit_of(request),
+        shown_unit(request),
         str(account.pk),
         f"{job.closed}{job.blind}{task is not None and task.shows_results}",
         "json" if request.headers.get("Accept", "").startswith("application/json") else "page",

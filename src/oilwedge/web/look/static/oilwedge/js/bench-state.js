@@ -70,6 +70,11 @@ export class BenchState {
       localStorage.setItem(this.memoryKey, JSON.stringify(this.memory));
     } catch { /* remembered for this page only */ }
   }
+  // Whether what the server told holds an entry already.
+  covers(record) {
+    const set = this.sets.get(keyOf(record.body.feature, record.body.number));
+    return record.count <= (set ? set.count : this.planCount || 0);
+  }
   mine() {
     return this.local.filter((one) => one.job === this.job && one.account === this.account && ["waiting", "stored", "asked"].includes(one.state));
   }

@@ -1,11 +1,11 @@
 // The measure page: takes what is typed, keeps it on this device, sends it, and goes on.
 import { BenchState, keyOf, newId } from "./bench-state.js";
 import { keepForOffline } from "./keeping.js";
-import { openQueue } from "./queue.js";
+import { clearOld, openQueue } from "./queue.js";
 import { Fault, resolve, SignNeeded } from "./resolve.js";
 import { request, Sender } from "./sending.js";
 import { saveUnsent } from "./saving.js";
-import { showBars, showCaution, showDrawing, showMode } from "./showing-field.js";
+import { degrees, showBars, showCaution, showDrawing, showMode, showPreview } from "./showing-field.js";
 import { element, fault, showAsk, showQuestion, showTaken, showWaiting } from "./showing.js";
 
 const POLL_MS = 4000;
@@ -121,22 +121,8 @@ function showNext() {
   if (link.textContent.trim() !== words) link.textContent = words;
 }
 function preview() {
-  const line = by("resolved");
-  line.classList.remove("resolved-fault");
-  line.textContent = "";
   const now = slot();
-  if (!typed.value.trim() || !now) return;
-  try {
-    const found = resolve(typed.value, state.unit(here.key), state.situation(here.key, now));
-    if (found.doubt) {
-      line.textContent = found.doubt;
-      line.classList.add("resolved-fault");
-    } else {
-      line.textContent = found.alternatives.length ? `${found.shown}  (or ${found.alternatives[0]}?)` : found.shown;
-    }
-  } catch (error) {
-    line.textContent = error instanceof SignNeeded ? typed.value : "";
-  }
+  showPreview(by("resolved"), now ? typed.value : "", state.unit(here.key), now && state.situation(here.key, now));
 }
 
 // ---- taking ----
@@ -171,16 +157,11 @@ function take({ confirmed = false, sure = false } = {}) {
   }
 }
 function reading(now, words, found, confirmed) {
-  const fitting = state.fitting(here.key) + (here.mode === "refit" ? 1 : 0);
-  const degrees = (name) => {
-    const value = Number.parseFloat(form.elements[name].value.replace(",", "."));
-    return Number.isFinite(value) ? value : null;
-  };
   return {
     ...place(now), kind: "reading", typed: words, unit: state.unit(here.key), resolved: found.shown,
-    instrument: state.instrument(here.key), fitting, setting: String(state.memory.setting || 1),
-    replaces: here.mode === "replace" && now.reading ? now.reading.id : "", confirmed,
-    part_c: degrees("part_c"), instrument_c: degrees("instrument_c"), note: form.elements.note.value.trim(),
+    instrument: state.instrument(here.key), fitting: state.fitting(here.key) + (here.mode === "refit" ? 1 : 0),
+    setting: String(state.memory.setting || 1), replaces: here.mode === "replace" && now.reading ? now.reading.id : "", confirmed,
+    part_c: degrees(form.elements.part_c.value), instrument_c: degrees(form.elements.instrument_c.value), note: form.elements.note.value.trim(),
   };
 }
 const place = (now) => {
@@ -277,7 +258,7 @@ async function changed({ told: others = true } = {}) {
   state.local = [...kept, ...[...state.pending].filter((one) => !kept.some((there) => there.id === one.id))];
   if (others && channel) channel.postMessage("changed");
   for (const record of state.local) {
-    if (record.state === "stored" && record.job === state.job && record.count <= (state.planCount || 0)) await queue.remove(record.seq);
+    if (record.state === "stored" && record.job === state.job && state.covers(record)) await queue.remove(record.seq);
   }
   const asked = form && state.mine().find((one) => one.state === "asked");
   if (asked && !by("ask").dataset.asked) {
@@ -300,13 +281,6 @@ function told(what, sentence) {
 function showQueue() {
   showWaiting({ line: by("queue"), list: by("waiting-list"), save: by("save-file"), note: by("store-note") }, { records: state.local, state, connection, addresses, lasting: queue.lasting, offline: offlineReady, forget });
 }
-// What was sent for other jobs long ago is in the record; it is of no use here any more.
-async function clearOld() {
-  const old = Date.now() - 2 * 86400000;
-  for (const one of state.local) {
-    if (one.state === "stored" && one.job !== state.job && Date.parse(one.body.device_time) < old) await queue.remove(one.seq);
-  }
-}
 async function forget(record) {
   await queue.remove(record.seq);
   await changed();
@@ -317,7 +291,7 @@ async function follow() {
   const key = here.key;
   const set = state.sets.get(key);
   try {
-    const answered = await request(`${setAddress(set)}now`, { headers: tag ? { "If-None-Match": tag } : {}, cache: "no-store" });
+    const answered = await request(`${setAddress(set)}now?in=${encodeURIComponent(state.unit(key))}`, { headers: tag ? { "If-None-Match": tag } : {}, cache: "no-store" });
     if (answered.status === 401) told("session over", "Your session is over. What you typed is kept here; log in to send it.");
     if (answered.status !== 200) return;
     const plan = await answered.json();
@@ -385,8 +359,10 @@ if (form) {
     preview();
   });
   form.addEventListener("change", (event) => {
-    if (event.target.name === "unit") state.remember({ unit: event.target.value });
-    else if (event.target.name === "instrument") state.remember({ instruments: { ...(state.memory.instruments || {}), [state.sets.get(here.key).feature]: event.target.value } });
+    if (event.target.name === "unit") {
+      state.remember({ unit: event.target.value });
+      tag = "";
+    } else if (event.target.name === "instrument") state.remember({ instruments: { ...(state.memory.instruments || {}), [state.sets.get(here.key).feature]: event.target.value } });
     else return;
     render();
     typed.focus({ preventScroll: true });
@@ -429,7 +405,7 @@ setInterval(() => {
   if (document.visibilityState === "visible" && connection.state !== "session over") follow();
 }, POLL_MS);
 follow();
-prefetch().then(clearOld);
+prefetch().then(() => clearOld(queue, state.local, state.account));
 keepForOffline({ worker: addresses.worker, account: state.account }).then((ready) => {
   offlineReady = ready;
   showQueue();

@@ -97,3 +97,11 @@ export async function openQueue() {
     return new PassingQueue();
   }
 }
+
+// What was sent long ago, or by somebody else, is in the record; it is of no use here any more.
+export async function clearOld(queue, records, account) {
+  const old = Date.now() - 2 * 86400000;
+  for (const one of records) {
+    if (one.state === "stored" && (one.account !== account || Date.parse(one.body.device_time) < old)) await queue.remove(one.seq);
+  }
+}

@@ -40,6 +40,24 @@ async function forgetPages() {
   for (const name of await caches.keys()) {
     if (name.startsWith(PAGES) || name === WHO) await caches.delete(name);
   }
+  await forgetPlans();
+}
+// What is planned on jobs goes with the pages; what was typed and waits does not.
+function forgetPlans() {
+  return new Promise((done) => {
+    const request = indexedDB.open("oilwedge");
+    request.onupgradeneeded = () => request.transaction.abort();
+    request.onerror = () => done();
+    request.onsuccess = () => {
+      const database = request.result;
+      const transaction = database.transaction("plans", "readwrite");
+      transaction.objectStore("plans").clear();
+      transaction.oncomplete = transaction.onerror = transaction.onabort = () => {
+        database.close();
+        done();
+      };
+    };
+  });
 }
 
 self.addEventListener("message", (event) => {
@@ -100,7 +118,8 @@ async function page(request) {
 }
 async function navigation(request, url) {
   try {
-    return MEASURE.test(url.pathname) ? await page(request) : await inTime(request);
+    // Other pages may take their time (a sheet, an export): only a network that fails counts.
+    return MEASURE.test(url.pathname) ? await page(request) : await fetch(request);
   } catch {
     const kept = await keptPage(url);
     return kept || (await (await caches.open(FILES)).match(OFFLINE)) || Response.error();

@@ -1,5 +1,24 @@
 // What stands round the big field: the place drawn, what the next value does, the bars of a strip.
+import { resolve, SignNeeded } from "./resolve.js";
 import { asButtons, element } from "./showing.js";
+
+export function degrees(text) {
+  const value = Number.parseFloat(text.replace(",", "."));
+  return Number.isFinite(value) ? value : null;
+}
+// What typed text means, before it is taken.
+export function showPreview(line, text, unit, situation) {
+  line.classList.remove("resolved-fault");
+  line.textContent = "";
+  if (!text.trim()) return;
+  try {
+    const found = resolve(text, unit, situation);
+    line.textContent = found.doubt || (found.alternatives.length ? `${found.shown}  (or ${found.alternatives[0]}?)` : found.shown);
+    line.classList.toggle("resolved-fault", Boolean(found.doubt));
+  } catch (error) {
+    line.textContent = error instanceof SignNeeded ? text : "";
+  }
+}
 
 export function showMode(line, mode, now, fitting) {
   const there = now.reading;
