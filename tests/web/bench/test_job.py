@@ -156,3 +156,17 @@ def test_more_readings_ask_the_database_no_more_often(as_person, make_job, fill)
     job = make_job("J2", engine="four")
     fill(job)
     assert asked("J2") <= asked("J1")
+
+
+def test_the_page_speaks_the_words_of_the_shop(as_person, make_job, shop_revision):
+    from oilwedge.web.record.models import ShopRevision
+
+    make_job("J1", engine="four")
+    assert "Crank end float" in page_of(as_person, "J1")
+    text = shop_revision.text + '\n[words]\nend_float = "end play"\nshell = "insert"\n'
+    ShopRevision.objects.create(number=2, text=text, digest="d" * 64)
+    page = page_of(as_person, "J1")
+    assert "end play" in page
+    assert "end float" not in page.lower()
+    fit = as_person("ben").get("/jobs/J1/fits/crank_end_float/1/").content.decode()
+    assert "Crank end play" in fit

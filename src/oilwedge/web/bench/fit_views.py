@@ -21,7 +21,8 @@ from oilwedge.web.record.models import Job
 def fit(request: HttpRequest, job: Job, fit: str, n: int) -> HttpResponse:
     """One fit: the number, the ways compared, what would decide it."""
     page = fit_page(job, account=signed_in(request), fit=fit, number=n, unit=unit_of(request))
-    return render(request, "bench/fit.html", {"job": job, "fit": page})
+    context = {"job": job, "fit": page, "words": current_shop().words}
+    return render(request, "bench/fit.html", context)
 
 
 @job_view(Right.SEE_JOB)

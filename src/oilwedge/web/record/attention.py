@@ -13,9 +13,11 @@ from oilwedge.usecases.importing.part_words import step_side
 from oilwedge.usecases.judgement import Judgement
 from oilwedge.usecases.length_face import LengthFace
 from oilwedge.usecases.measuring import SetProgress
+from oilwedge.usecases.trade_words import TradeWords, spoken
 from oilwedge.usecases.wording import question_sentence
 
 Json = dict[str, Any]
+_SAID = frozenset({"label", "words", "title", "sentence", "stage", "waits_for"})
 
 
 def asked_json(judgement: Judgement, *, face: LengthFace) -> list[Json]:
@@ -104,3 +106,21 @@ def sets_json(planned: Sequence[SetProgress]) -> list[Json]:
         }
         for one in planned
     ]
+
+
+def in_shop_words(document: Json, *, words: TradeWords) -> Json:
+    """A summary with its sentences in the words of the shop; keys of the engine file stay."""
+    if words == TradeWords():
+        return document
+    said = {key: _said(key, value, words) for key, value in document.items()}
+    return {**said, "doubts": [spoken(one, words=words) for one in document["doubts"]]}
+
+
+def _said(key: str, value: Any, words: TradeWords) -> Any:
+    if isinstance(value, str):
+        return spoken(value, words=words) if key in _SAID else value
+    if isinstance(value, list):
+        return [_said(key, one, words) for one in value]
+    if isinstance(value, dict):
+        return {name: _said(name, one, words) for name, one in value.items()}
+    return value

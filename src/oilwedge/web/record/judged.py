@@ -28,7 +28,12 @@ from oilwedge.usecases.opening import (
     shop_of_text,
     with_people,
 )
-from oilwedge.web.record.attention import asked_json, doubt_sentences, sets_json
+from oilwedge.web.record.attention import (
+    asked_json,
+    doubt_sentences,
+    in_shop_words,
+    sets_json,
+)
 from oilwedge.web.record.models import EngineText, Job, ShopRevision, StoredVerdict
 from oilwedge.web.record.store import entries_of, people_of, writing
 
@@ -127,7 +132,7 @@ def summary_in(job: Job, *, unit: str) -> dict[str, Any]:
     for line in document["fits"]:
         features = judgement.engine.fits[line["fit"]].features
         line["being_measured"] = any((key, line["number"]) in begun for key in features)
-    return document
+    return in_shop_words(document, words=judgement.shop.words)
 
 
 def planned_sets(job: Job) -> tuple[SetProgress, ...]:
