@@ -8,9 +8,8 @@ from dataclasses import dataclass
 
 from django.core.paginator import Page, Paginator
 
-from oilwedge.job.entry import Entry, Event, EventKind
+from oilwedge.job.entry import Entry, Event, EventKind, Reading
 from oilwedge.job.record import entry_words
-from oilwedge.metrology.reading import Reading
 from oilwedge.usecases.opening import Engine
 from oilwedge.usecases.reading_text import reading_text
 from oilwedge.web.bench.addresses import set_address

@@ -6,8 +6,7 @@ import datetime
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from oilwedge.job.entry import Entry, Event, EventKind
-from oilwedge.metrology.reading import Reading
+from oilwedge.job.entry import Entry, Event, EventKind, Reading
 from oilwedge.usecases.opening import Engine
 from oilwedge.web.bench.moments import moment
 from oilwedge.web.bench.opening import owner_of
