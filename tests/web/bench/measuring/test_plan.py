@@ -1,5 +1,7 @@
 """The plan that a script measures by without a network."""
 
+import gzip
+import json
 from collections.abc import Callable
 from typing import Any
 
@@ -41,6 +43,18 @@ def test_the_same_plan_is_not_sent_twice(
     assert client.get(URL, headers={"If-None-Match": tag}).status_code == 304
     client.post("/jobs/J2/measure/rod_journal/1/", {"action": "skip:x", "at": "front/along"})
     assert client.get(URL, headers={"If-None-Match": tag}).status_code == 200
+
+
+def test_it_travels_compressed(
+    make_job: Callable[..., Job], shop_revision: Any, as_person: Callable[[str], Client]
+) -> None:
+    make_job("J2", engine="four")
+    client = as_person("ben")
+    answer = client.get(URL, headers={"accept-encoding": "gzip"})
+    assert len(answer.content) < 10_000
+    assert json.loads(gzip.decompress(answer.content))["job"] == "J2"
+    again = {"accept-encoding": "gzip", "If-None-Match": answer["ETag"]}
+    assert client.get(URL, headers=again).status_code == 304
 
 
 def test_roles(

@@ -12,6 +12,7 @@ from oilwedge.web.record.models import Job, Parked
 from oilwedge.web.record.store import says_faults, writing
 
 GONE = "This was settled by somebody else in the meantime."
+FROM_A_TABLE = "This came from a table of readings: mend its row and bring the table in again."
 NOT_YOURS = "Only who typed it, or a lead, settles this."
 
 
@@ -29,7 +30,7 @@ def parked_of(job: Job, *, account: Account) -> tuple[list[Parked], list[Parked]
 def typed_words(parked: Parked) -> str:
     """What was typed, in a few words."""
     document = parked.document if isinstance(parked.document, dict) else {}
-    names = ("feature", "subject", "number", "place", "direction", "typed", "unit", "value")
+    names = ("feature", "subject", "number", "place", "direction", "typed", "value", "unit")
     words = [str(document.get(name) or "") for name in names]
     return " ".join(word.replace("_", " ") for word in words if word)[:200] or "unreadable"
 
@@ -42,8 +43,10 @@ def try_again(*, job: Job, account: Account, key: int, now: datetime.datetime) -
     )
     if parked is None:
         return GONE
-    if parked.author_id != account.pk and account.role != Role.LEAD:
+    if not _settles(account, parked):
         return NOT_YOURS
+    if DEVICE_NOW not in parked.document:
+        return FROM_A_TABLE
     author = parked.author or account
     try:
         document = dict(parked.document)
@@ -67,10 +70,14 @@ def leave_out(*, job: Job, account: Account, key: int, now: datetime.datetime) -
     parked = Parked.objects.filter(job=job, pk=key, settled_at=None).first()
     if parked is None:
         return GONE
-    if parked.author_id != account.pk and account.role != Role.LEAD:
+    if not _settles(account, parked):
         return NOT_YOURS
     _settle(parked, how=f"left out by {account.get_full_name()}", now=now)
     return ""
+
+
+def _settles(account: Account, parked: Parked) -> bool:
+    return parked.author_id in (account.pk, None) or account.role == Role.LEAD
 
 
 def _settle(parked: Parked, *, how: str, now: datetime.datetime) -> None:

@@ -175,7 +175,7 @@ def script_plan(
 def _situation(
     job: Job, found: MeasureSet, entries: Sequence[Entry], instrument: str = ""
 ) -> dict[str, Any]:
-    return situation_json(
+    found_json = situation_json(
         situation_of(
             engine=engine_of(job),
             shop=current_shop(),
@@ -185,6 +185,8 @@ def _situation(
             instrument=instrument,
         )
     )
+    del found_json["metres"]  # the script knows them
+    return found_json
 
 
 def _feature_json(
@@ -220,7 +222,7 @@ def _feature_json(
                 "title": one.title,
                 "unit": one.unit,
                 "overdue": one.overdue,
-                "finest": dict(one.finest),
+                **_own_finest(one.finest, usual=situation["finest"]),
             }
             for one in found.instruments
         ],
@@ -228,6 +230,10 @@ def _feature_json(
         "sizes": list(size_words(job, feature=found.feature)),
         "factor": engine_of(job).features[found.feature].undersize_factor,
     }
+
+
+def _own_finest(finest: Mapping[str, str], *, usual: Mapping[str, str]) -> dict[str, Any]:
+    return {} if dict(finest) == dict(usual) else {"finest": dict(finest)}
 
 
 def bar_texts(bars_m: Sequence[float]) -> list[str]:

@@ -6,6 +6,7 @@ from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse, HttpResponseBase, JsonResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
+from django.views.decorators.gzip import gzip_page
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from oilwedge.errors import UnknownNameError
@@ -57,6 +58,7 @@ def next_set(request: HttpRequest, job: Job) -> HttpResponseBase:
     return redirect(address)
 
 
+@gzip_page  # its form's token is masked anew each time, so that its length tells nothing
 @require_http_methods(["GET", "POST"])
 @job_view(Right.MEASURE)
 def measure_set(request: HttpRequest, job: Job, feature: str, n: int) -> HttpResponseBase:
@@ -83,6 +85,7 @@ def _after_form(request: HttpRequest, job: Job, found: MeasureSet) -> str:
     return request.path
 
 
+@gzip_page
 @require_GET
 @job_view(Right.SEE_JOB)
 def set_now(request: HttpRequest, job: Job, feature: str, n: int) -> HttpResponseBase:
@@ -90,10 +93,15 @@ def set_now(request: HttpRequest, job: Job, feature: str, n: int) -> HttpRespons
     return _now(request, job, feature, n)
 
 
+def _has(request: HttpRequest, tag: str) -> bool:
+    """Whether the browser has this already; a tag of what was compressed has W/ before it."""
+    return request.headers.get("If-None-Match", "").removeprefix("W/") == tag
+
+
 def _now(request: HttpRequest, job: Job, feature: str, n: int) -> HttpResponseBase:
     account = signed_in(request)
     tag = now_tag(request, job=job, account=account, place=f"{feature}/{n}")
-    if request.headers.get("If-None-Match") == tag:
+    if _has(request, tag):
         response = HttpResponse(status=304)
     else:
         _found(job, feature, n)
@@ -120,6 +128,7 @@ def follow(request: HttpRequest, job: Job) -> HttpResponseBase:
     return render(request, "measure/follow.html", page)
 
 
+@gzip_page
 @require_GET
 @job_view(Right.SEE_JOB)
 def job_now(request: HttpRequest, job: Job) -> HttpResponseBase:
@@ -128,13 +137,14 @@ def job_now(request: HttpRequest, job: Job) -> HttpResponseBase:
     return _now(request, job, *where) if where is not None else HttpResponse(status=204)
 
 
+@gzip_page
 @require_GET
 @job_view(Right.MEASURE)
 def plan(request: HttpRequest, job: Job) -> HttpResponseBase:
     """All sets of the job that are not complete, so that a script goes on without a network."""
     account = signed_in(request)
     tag = now_tag(request, job=job, account=account, place="plan")
-    if request.headers.get("If-None-Match") == tag:
+    if _has(request, tag):
         response = HttpResponse(status=304)
     else:
         wanted = [(one.feature, one.number) for one in sets_of(job) if not one.complete]

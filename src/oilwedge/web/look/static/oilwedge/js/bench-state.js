@@ -144,7 +144,7 @@ export class BenchState {
     const found = { ...own.situation, ...(set.situation || {}) };
     const instrument = own.instruments.find((one) => one.key === this.instrument(key));
     const strip = this.strip(key);
-    if (instrument) found.finest = instrument.finest;
+    if (instrument && instrument.finest) found.finest = instrument.finest;
     if (strip) Object.assign(found, strip.situation);
     const step = this.statedStep(key);
     if (step !== null && set.nominal_m !== null) found.nominal = nominalTexts(set.nominal_m + own.factor * step);
