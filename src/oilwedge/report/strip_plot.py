@@ -15,11 +15,11 @@ from oilwedge.report.svg_text import svg_escape, svg_label, svg_picture
 WIDTH_PX = 320.0
 LABEL_PX = 92.0
 EDGE_PX = 12.0  # room for an arrow at either end
-ROW_PX = 26.0
+ROW_PX = 28.0
 SCALE_PX = 16.0
-DOT_PX = 3.2
-LEVELS = (0.0, -6.6, 6.6)  # dots that would lie on each other are put beside the line
-TEXT_PX = 10.0
+DOT_PX = 2.4
+LEVELS = (0.0, -5.0, 5.0, -10.0, 10.0)  # dots that would lie on each other are put beside the line
+TEXT_PX = 11.0
 MINUS = "\N{MINUS SIGN}"
 INK = 'stroke="currentColor"'
 
@@ -140,7 +140,7 @@ def _point(plot: StripPlot, point: StripPoint, y: float) -> str:
         )
     x = _x(plot, point.difference)
     if point.differs:
-        size = DOT_PX + 1.4
+        size = DOT_PX + 1.8
         return (
             f'<path d="M{x:.2f} {y - size:.2f}l{size} {size}l{-size} {size}l{-size} {-size}z"'
             f' class="ground" fill="#ffffff" {INK} stroke-width="1.6">{said}</path>'

@@ -89,7 +89,7 @@ def _leaning(row: BenchRow, unit: str) -> str:
         return ""
     value = in_small_unit(mean, unit=unit)
     if value == 0.0:
-        return " On average there is no difference."
+        return ""
     size = difference_text(abs(mean), unit=unit).removeprefix("+")
     return f" On average it reads {size} {'more' if value > 0 else 'less'}."
 

@@ -28,6 +28,8 @@ from oilwedge.web.classroom.strips import SetStrip, set_strips
 from oilwedge.web.record.judged import current_shop, engine_of_digest
 from oilwedge.web.record.models import ClassTask
 
+_DAY = len("2031-03-01 ")  # what a date takes before the time of day
+
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class BoardLine:
@@ -123,7 +125,12 @@ def board_tag(
 def _stuck(bench: Bench, progress: Compared, *, now: datetime.datetime) -> str:
     if bench.job.closed or not is_stuck(planned=progress.sets, last=progress.last, now=now):
         return ""
-    return moment(progress.last)
+    return _clock(progress.last, now=now)
+
+
+def _clock(time: datetime.datetime | None, *, now: datetime.datetime) -> str:
+    """The time of day for today, the date as well for another day."""
+    return moment(time).removeprefix(moment(now)[:_DAY])
 
 
 def _line(
@@ -135,7 +142,7 @@ def _line(
         progress=progress,
         crank=_crank(progress, engine=engine),
         stuck=_stuck(bench, progress, now=now),
-        last=moment(progress.last) if progress.begun else "",
+        last=_clock(progress.last, now=now) if progress.begun else "",
         sentence="",
         differs=0,
         mark="",
