@@ -37,7 +37,7 @@ def _nothing_remembered() -> Iterator[None]:
     from oilwedge.web.record import judged, store
 
     yield
-    caches = (judged._engine, judged._shop, judged._judgement, judged._planned)
+    caches = (judged._engine, judged._shop, judged._judgement, judged._planned, judged._plan)
     for kept in (store._entries_at, *caches):
         kept.cache_clear()
 

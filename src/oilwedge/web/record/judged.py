@@ -28,6 +28,7 @@ from oilwedge.usecases.opening import (
     shop_of_text,
     with_people,
 )
+from oilwedge.usecases.planning.plan import Plan, make_plan
 from oilwedge.web.record.attention import (
     asked_json,
     doubt_sentences,
@@ -148,7 +149,20 @@ def planned_sets(job: Job) -> tuple[SetProgress, ...]:
 @functools.lru_cache(maxsize=128)
 def _planned(key: tuple[str, str, str, Depth], job_id: int) -> tuple[SetProgress, ...]:
     job = Job.objects.get(pk=job_id)
-    return sets(engine=engine_of(job), shop=current_shop(), entries=entries_of(job), depth=key[-1])
+    _, _, shop_digest, depth = key
+    return sets(
+        engine=engine_of(job),
+        shop=current_shop(),
+        entries=entries_of(job),
+        depth=depth,
+        plan=_plan(job.engine_id, shop_digest, depth),
+    )
+
+
+@functools.lru_cache(maxsize=64)
+def _plan(engine_digest: str, shop_digest: str, depth: Depth) -> Plan:
+    del shop_digest  # part of the key: another shop plans with other instruments
+    return make_plan(engine=engine_of_digest(engine_digest), shop=current_shop(), depth=depth)
 
 
 def _inputs(job: Job) -> dict[str, Any]:
