@@ -98,7 +98,7 @@ def test_a_job_comes_in_as_it_went_out(job: Job) -> None:
 def test_the_head_that_left_the_shop_is_remembered(job: Job) -> None:
     export_job(job, names=NamesIn.ARCHIVE)
     export_job(job, names=NamesIn.ARCHIVE)
-    known = KnownHead.objects.get()
+    known = KnownHead.objects.get(reason="export")
     assert (known.job_number, known.count, known.head) == ("J1", 3, job.head)
 
 

@@ -194,16 +194,16 @@ def take_away(job: Job) -> None:
 
 def test_a_job_taken_away_leaves_a_gap(unheld: Job) -> None:
     take_away(unheld)
-    (finding,) = found()
-    assert "counted without a gap up to 3" in finding
-    assert "none for 2" in finding
+    gap, opened = found()
+    assert "counted without a gap up to 3" in gap
+    assert "none for 2" in gap
+    assert opened.startswith("Job J2 was opened here and is no longer here")
 
 
-def test_the_newest_job_taken_away_is_found_if_its_head_left_the_shop(unheld: Job) -> None:
-    KnownHead.objects.create(job_number="J3", count=1, head="x" * 64, reason="exported")
+def test_the_newest_job_taken_away_is_found_by_its_opening(unheld: Job) -> None:
     take_away(Job.objects.get(number="J3"))
     (finding,) = found()
-    assert finding.startswith("Job J3 was printed or exported and is no longer here")
+    assert finding.startswith("Job J3 was opened here and is no longer here")
 
 
 def test_an_engine_file_that_was_changed_is_named(unheld: Job) -> None:

@@ -15,11 +15,11 @@ from oilwedge.web.bench.sheets import (
     SheetChoice,
     blank_document,
     choice_of,
-    remember_head,
     sheet_document,
 )
 from oilwedge.web.look.unit_choice import unit_of
 from oilwedge.web.people.access import Right, job_view, signed_in
+from oilwedge.web.record.known_heads import SHEET, remember_head
 from oilwedge.web.record.models import Job
 
 
@@ -44,7 +44,7 @@ def sheet_pdf(request: HttpRequest, job: Job) -> HttpResponse:
     account, today = signed_in(request), timezone.now().astimezone().date()
     document = sheet_document(job, account=account, choice=_choice(request), today=today)
     response = _pdf(document, name=f"{job.number}-build-sheet.pdf")
-    remember_head(job)
+    remember_head(job, reason=SHEET)
     return response
 
 

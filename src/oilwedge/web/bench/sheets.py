@@ -15,8 +15,7 @@ from oilwedge.usecases.trade_words import in_trade_words
 from oilwedge.web.bench.job_page import shows_line
 from oilwedge.web.people.models import Account
 from oilwedge.web.record.judged import current_shop, engine_of, judged, planned_sets, summary_of
-from oilwedge.web.record.models import Job, KnownHead
-from oilwedge.web.record.store import says_faults, writing
+from oilwedge.web.record.models import Job
 
 PAPERS = {"a4": Paper.A4, "letter": Paper.LETTER}
 
@@ -80,12 +79,3 @@ def blank_document(job: Job, *, choice: SheetChoice, limits: LimitsShown) -> Doc
         paper=PAPERS[choice.paper],
     )
     return in_trade_words(document, words=current_shop().words)
-
-
-@says_faults
-def remember_head(job: Job) -> None:
-    """A head that stands on paper: the chain must pass it for ever after."""
-    with writing():
-        KnownHead.objects.get_or_create(
-            job_number=job.number, count=job.count, head=job.head, reason="sheet"
-        )

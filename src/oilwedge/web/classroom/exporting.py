@@ -16,8 +16,9 @@ from oilwedge.web.classroom.benches import (
     task_features,
 )
 from oilwedge.web.classroom.compared import class_state
-from oilwedge.web.record.exporting import EXPORTED, NamesIn, remember_head
+from oilwedge.web.record.exporting import NamesIn
 from oilwedge.web.record.judged import current_shop, engine_of_digest
+from oilwedge.web.record.known_heads import EXPORTED, remember_head
 from oilwedge.web.record.models import ClassTask
 
 

@@ -19,7 +19,7 @@ from oilwedge.job.personal import is_commitment
 from oilwedge.job.record import EMPTY_HEAD, digest_text
 from oilwedge.usecases.opening import engine_of_text
 from oilwedge.web.record.archived_photos import photo_rows
-from oilwedge.web.record.exporting import remember_head
+from oilwedge.web.record.known_heads import IMPORTED, remember_head
 from oilwedge.web.record.models import EngineText, Job, PersonalDatum
 from oilwedge.web.record.photo_files import keep_photo, photo_path
 from oilwedge.web.record.store import adopt_job, append_entries, keep_engine, says_faults, writing
@@ -31,7 +31,6 @@ __all__ = [
     "import_archive",
 ]
 
-IMPORTED = "imported"
 _NUMBER = re.compile(r"[\w.\-]{1,40}")
 _TAKEN_BY_PAGES = ("new", "import", ".", "..")
 

@@ -26,11 +26,11 @@ from oilwedge.usecases.opening import with_people
 from oilwedge.usecases.readings_table import HEADER, table_rows
 from oilwedge.usecases.trade_words import in_trade_words
 from oilwedge.web.record.judged import current_shop, engine_of
-from oilwedge.web.record.models import EngineText, Job, KnownHead
+from oilwedge.web.record.known_heads import EXPORTED, remember_head
+from oilwedge.web.record.models import EngineText, Job
 from oilwedge.web.record.photo_files import photo_path
 from oilwedge.web.record.store import entries_of, people_of, says_faults
 
-EXPORTED = "exported"
 LEFT_OUT = "(name left out)"
 
 
@@ -71,14 +71,6 @@ def export_by_number(number: str, *, names: NamesIn) -> bytes:
     if job is None:
         raise UnknownNameError(Fault(given=number, allowed="there is no job of this number"))
     return export_job(job, names=names)
-
-
-@says_faults
-def remember_head(job: Job, *, reason: str) -> None:
-    """Note that the head of a job left the shop: its chain must pass it for ever."""
-    KnownHead.objects.get_or_create(
-        job_number=job.number, head=job.head, reason=reason, defaults={"count": job.count}
-    )
 
 
 def export_csv(job: Job, *, names: NamesIn) -> bytes:

@@ -32,6 +32,7 @@ from oilwedge.job.entry import Entry, Event, EventKind, Reading
 from oilwedge.job.personal import commit
 from oilwedge.job.record import Appended, append, canonical_text, describe, digest_text, head_after
 from oilwedge.web.people.models import Account
+from oilwedge.web.record.known_heads import OPENED, remember_head
 from oilwedge.web.record.models import EngineText, Job, JobEntry, PersonalDatum
 
 P = ParamSpec("P")
@@ -255,6 +256,7 @@ def open_job(
         job = _new_job(number=number, engine=engine, title=title, blind=blind, opened_at=now)
         first = engine_event(job=job, engine=engine, person="", now=now)
         append_entries(job=job, entries=(first, *entries))
+        remember_head(job, reason=OPENED)
     return job
 
 

@@ -140,7 +140,7 @@ def _jobs_gone() -> Iterator[str]:
     numbers = models.Job.objects.values("number")
     gone = models.KnownHead.objects.exclude(job_number__in=numbers)
     for number in sorted(set(gone.values_list("job_number", flat=True))):
-        yield f"Job {number} was printed or exported and is no longer here: it was taken away."
+        yield f"Job {number} was opened here and is no longer here: it was taken away."
     orphans = models.JobEntry.objects.exclude(job_id__in=models.Job.objects.values("pk"))
     for pk in sorted(set(orphans.values_list("job_id", flat=True))):
         yield f"There are entries of a job that is no longer here (its row had the id {pk})."
