@@ -43,7 +43,7 @@ function clearAsk() {
   if (form && !by("ask").dataset.asked) by("ask").replaceChildren();
 }
 function focusField() {
-  const question = by("question").querySelector("button");
+  const question = by("question").querySelector(".question");
   const target = question || (slot() && typed) || by("next");
   if (target) target.focus({ preventScroll: true });
 }
@@ -302,6 +302,7 @@ async function follow() {
     if (connection.state === "offline") sender.now();
     by("result").innerHTML = plan.result;
     by("hidden-note").hidden = !plan.hidden;
+    by("job-count").textContent = plan.progress;
     tookMine(before);
     render();
   } catch {

@@ -22,6 +22,10 @@ class StoredQueue {
     return this.database.transaction(store, "readwrite", { durability: "strict" });
   }
   async add(record) {
+    if (!this.asked && navigator.storage?.persist) {
+      this.asked = true;
+      navigator.storage.persist().catch(() => {});  // so that the browser makes no room here
+    }
     const transaction = this.writing("entries");
     const request = transaction.objectStore("entries").add(record);
     await ended(transaction);
@@ -91,7 +95,6 @@ export async function openQueue() {
       request.result.createObjectStore("plans", { keyPath: "key" });
     };
     const opened = await asked(request);
-    if (navigator.storage && navigator.storage.persist) navigator.storage.persist().catch(() => {});
     return new StoredQueue(opened);
   } catch {
     return new PassingQueue();

@@ -24,8 +24,8 @@ export function showQuestion(panel, question, set, feature, answer) {
   if (!question) return;
   const isSize = question.kind === "size";
   const title = isSize ? "Which size is it at now?" : `${question.title[0].toUpperCase()}${question.title.slice(1)}: new, machined or re-used?`;
-  const hint = isSize ? `${set.title} and all others of its kind.` : "It decides which limits hold.";
   const choices = isSize ? feature.sizes : ["new", "machined", "re-used"];
+  const hint = isSize ? `${set.title} and all others of its kind. Keys: s for standard, l for later.` : "It decides which limits hold. Keys: n, m, r, and l for later.";
   const button = (words, act, kind) => {
     const made = element("button", { type: "button", className: kind, textContent: words });
     made.addEventListener("click", act);
@@ -33,7 +33,16 @@ export function showQuestion(panel, question, set, feature, answer) {
   };
   const buttons = choices.map((one, index) => button(isSize ? one : one[0].toUpperCase() + one.slice(1), () => answer(question.kind, question.subject, one), isSize && index ? "button-quiet" : "button"));
   const later = button("Not known yet: measure first", () => answer("later"), "button-quiet");
-  panel.replaceChildren(element("div", { className: "question" }, element("h2", { textContent: title }), element("p", { className: "soft", textContent: hint }), element("p", { className: "actions" }, ...buttons), element("p", { className: "actions" }, later)));
+  const box = element("div", { className: "question", tabIndex: -1 }, element("h2", { textContent: title }), element("p", { className: "soft", textContent: hint }), element("p", { className: "actions" }, ...buttons), element("p", { className: "actions" }, later));
+  // No choice has the focus by itself: an instrument that types digits and Enter must not answer.
+  box.addEventListener("keydown", (event) => {
+    if (event.ctrlKey || event.metaKey || event.altKey) return;
+    const wanted = event.key === "l" ? later : buttons.find((one, index) => choices[index].startsWith(event.key) && /^[a-z]$/.test(event.key));
+    if (!wanted) return;
+    event.preventDefault();
+    wanted.click();
+  });
+  panel.replaceChildren(box);
 }
 export function showTaken(list, slots, here, closed) {
   const settled = new Set([...list.children].filter((one) => one.dataset.reading).map((one) => one.dataset.reading));
