@@ -311,3 +311,15 @@ def test_who_only_follows_is_led_to_the_second_screen(
 ) -> None:
     answer = as_person("ben").get(f"{URL}?follow=1")
     assert answer["Location"] == "/jobs/J1/measure/follow"
+
+
+def test_a_question_about_a_gap_does_not_tell_its_limit(
+    make_job: Callable[..., Job], shop_revision: ShopRevision, as_person: Callable[[str], Client]
+) -> None:
+    make_job("J2", engine="four")
+    for text in ("25", "30"):
+        page = send(as_person("ben"), "/jobs/J2/measure/top_ring_gap/1/", typed=text)
+        words = page.content.decode()
+        assert f"{text} mm cannot be" in words
+        assert "largest limit" not in words
+        assert "0.35 mm" not in words

@@ -21,7 +21,7 @@ from oilwedge.usecases.measuring import (
     situation_of,
 )
 from oilwedge.web.bench.measuring.memory import degrees, leave_questions, remember
-from oilwedge.web.bench.measuring.sync_flow import take_in, words_of
+from oilwedge.web.bench.measuring.sync_flow import take_in, unrevealing, words_of
 from oilwedge.web.people.models import Account
 from oilwedge.web.record.judged import current_shop, engine_of
 from oilwedge.web.record.models import Job
@@ -81,7 +81,9 @@ def take_form(
                 return asked
         take_in(job=job, account=account, sent=sent, received=now, device_now=sent.device_time)
     except AskBack as asked_back:
-        return Asked(kind="doubt", sentence=words_of(asked_back), typed=form.get("typed", ""))
+        return Asked(
+            kind="doubt", sentence=unrevealing(words_of(asked_back)), typed=form.get("typed", "")
+        )
     except InputError as error:
         return Asked(kind="fault", sentence=str(error), typed=form.get("typed", ""))
     return None
@@ -166,7 +168,12 @@ def _before_taking(job: Job, sent: SentEntry) -> Asked | None:
     except SignNeeded as needed:
         return Asked(kind="sign", sentence=words_of(needed), typed=sent.typed)
     if resolved.doubt:
-        return Asked(kind="doubt", sentence=resolved.doubt, typed=sent.typed, shown=resolved.shown)
+        return Asked(
+            kind="doubt",
+            sentence=unrevealing(resolved.doubt),
+            typed=sent.typed,
+            shown=resolved.shown,
+        )
     if resolved.how is How.AS_TYPED and not resolved.alternatives:
         return None
     return Asked(

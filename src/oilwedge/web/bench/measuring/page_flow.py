@@ -217,7 +217,7 @@ def now_json(request: HttpRequest, *, job: Job, account: Account, page: dict[str
         render_to_string("measure/part_result.html", page, request) if result is not None else ""
     )
     plan["hidden"] = page["hidden"]
-    plan["progress"] = f"{page['all_done']} of {page['all_planned']} in this job"
+    plan["progress"] = f"job {page['all_done']} of {page['all_planned']}"
     return plan
 
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import datetime
 import json
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import Enum
@@ -145,7 +146,7 @@ def settle_one(
             job=job, account=account, sent=sent, received=received, device_now=device_now
         )
     except AskBack as asked:
-        return Settled(id=id, outcome=Outcome.ASK_BACK, sentence=words_of(asked))
+        return Settled(id=id, outcome=Outcome.ASK_BACK, sentence=unrevealing(words_of(asked)))
     except InputError as refusal:
         sent_at = {**document, DEVICE_NOW: device_now.isoformat()}
         return _park(job=job, account=account, document=sent_at, reason=_reason(refusal))
@@ -185,6 +186,14 @@ def words_of(error: InputError) -> str:
     return " ".join(
         Fault(given="", allowed=one.allowed, action=one.action).sentence() for one in error.faults
     )
+
+
+_LIMIT = re.compile(r"; its largest limit is [^;]*[^;.]")
+
+
+def unrevealing(sentence: str) -> str:
+    """A question about a value without the limit in it: nobody is to read towards the answer."""
+    return _LIMIT.sub("", sentence)
 
 
 def _reason(error: InputError) -> str:
