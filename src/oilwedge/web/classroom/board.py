@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+import functools
 import hashlib
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
@@ -20,7 +21,6 @@ from oilwedge.usecases.class_words import (
     mark_text,
 )
 from oilwedge.usecases.job_summary import crank_from
-from oilwedge.usecases.opening import Engine
 from oilwedge.web.bench.moments import moment
 from oilwedge.web.classroom.benches import Bench
 from oilwedge.web.classroom.compared import ClassState, Compared, class_state
@@ -93,8 +93,7 @@ class Board:
 def board(task: ClassTask, *, benches: Sequence[Bench], now: datetime.datetime, unit: str) -> Board:
     """The class as it stands now."""
     state = class_state(task, benches=benches)
-    engine = engine_of_digest(task.engine_id)
-    lines = [_line(one, state, engine=engine, now=now, unit=unit) for one in benches]
+    lines = [_line(one, state, task=task, now=now, unit=unit) for one in benches]
     names = {one.job.pk: f"{one.short} {one.name}" for one in benches}
     return Board(
         lines=tuple(one for one in lines if not one.bench.job.is_reference),
@@ -134,13 +133,14 @@ def _clock(time: datetime.datetime | None, *, now: datetime.datetime) -> str:
 
 
 def _line(
-    bench: Bench, state: ClassState, *, engine: Engine, now: datetime.datetime, unit: str
+    bench: Bench, state: ClassState, *, task: ClassTask, now: datetime.datetime, unit: str
 ) -> BoardLine:
     progress = state.compared[bench.job.pk]
+    signs = tuple((key, sign.value) for key, sign in progress.signs.items())
     line = BoardLine(
         bench=bench,
         progress=progress,
-        crank=_crank(progress, engine=engine),
+        crank=_crank(task.engine_id, signs),
         stuck=_stuck(bench, progress, now=now),
         last=_clock(progress.last, now=now) if progress.begun else "",
         sentence="",
@@ -166,10 +166,11 @@ def _line(
     )
 
 
-def _crank(progress: Compared, *, engine: Engine) -> SafeString:
+@functools.lru_cache(maxsize=512)
+def _crank(engine_digest: str, signs: tuple[tuple[str, str], ...]) -> SafeString:
     """The small crank; its signs say agreement, and so do the words for a screen reader."""
-    marks = [{"key": key, "sign": sign.value} for key, sign in progress.signs.items()]
-    drawing = crank_from({"crank": marks}, engine=engine)
+    marks = [{"key": key, "sign": sign} for key, sign in signs]
+    drawing = crank_from({"crank": marks}, engine=engine_of_digest(engine_digest))
     words = describe_crank(drawing)
     said = words
     for sign, own in AGREEMENT_WORDS.items():
