@@ -170,3 +170,18 @@ def test_the_page_speaks_the_words_of_the_shop(as_person, make_job, shop_revisio
     assert "end float" not in page.lower()
     fit = as_person("ben").get("/jobs/J1/fits/crank_end_float/1/").content.decode()
     assert "Crank end play" in fit
+
+
+def test_after_a_good_zero_check_the_doubted_reading_is_read_again(as_person, demo_shop):
+    client = as_person("ben")
+    assert "Check the zero" in page_of(as_person, "demo-3")
+    from oilwedge.web.record.judged import judged
+    from oilwedge.web.record.models import Job
+
+    doubted = judged(Job.objects.get(number="demo-3")).standing.doubted[0]
+    form = {"what": "zero check passed", "subject": doubted.instrument}
+    client.post("/jobs/demo-3/parts/step", form)
+    page = page_of(as_person, "demo-3")
+    assert "Read again: " in page
+    where = f"/jobs/demo-3/measure/{doubted.reading.feature}/{doubted.reading.number}/"
+    assert where in page

@@ -60,7 +60,7 @@ def test_the_head_on_paper_is_remembered_once(as_person, make_job):
     job = make_job("J1")
     for _ in range(2):
         as_person("ben").get("/jobs/J1/sheet.pdf")
-    known = KnownHead.objects.get()
+    known = KnownHead.objects.get(reason="sheet")
     found = (known.job_number, known.count, known.head, known.reason)
     assert found == ("J1", job.count, job.head, "sheet")
 

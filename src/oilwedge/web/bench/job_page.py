@@ -206,6 +206,8 @@ def _question(job: Job, one: Json) -> Json:
 
 def _next(job: Job, document: Json, *, account: Account, hidden: bool) -> NextButton:
     step = _DONE if job.closed else document["next_step"]
+    if step["kind"] == "check zero" and document["doubted"][0]["checked"]:
+        step = {**step, "kind": "read again"}
     button = _STEPS[step["kind"]]
     needed = Right.CHANGE_JOB if step["kind"] == "close" else _NEEDS.get(step["kind"])
     allowed = needed is None or may(account, needed)
@@ -215,7 +217,7 @@ def _next(job: Job, document: Json, *, account: Account, hidden: bool) -> NextBu
         button,
         words="" if step["words"].endswith("of the plan") else step["words"],
         label=button.label.format(what=_what(document)),
-        address=_step_address(job, step),
+        address=_step_address(job, step, document),
     )
 
 
@@ -224,6 +226,7 @@ _STEPS = {
     "measure": NextButton(words="", label="Measure: {what}", address="", icon="measure"),
     "answer": NextButton(words="", label="Answer: {what}", address="", icon="pen"),
     "check zero": NextButton(words="", label="Check the zero", address="", icon="look"),
+    "read again": NextButton(words="", label="Read again: {what}", address="", icon="redo"),
     "decide": NextButton(words="", label="Look at {what}", address="", icon="window"),
     "sign": NextButton(words="", label="Sign the job", address="", icon="pen"),
     "close": NextButton(words="", label="Close the job", address="", icon="lock"),
@@ -233,6 +236,7 @@ _NEEDS = {
     "measure": Right.MEASURE,
     "answer": Right.MEASURE,
     "check zero": Right.RECORD_STEP,
+    "read again": Right.MEASURE,
     "sign": Right.RECORD_STEP,
     "none": Right.EXPORT,
 }
@@ -250,16 +254,25 @@ def _what(document: Json) -> str:
     else:
         found = (
             one["title"]
-            for one in (*document["sets"], *document["asked"])
+            for one in (*document["sets"], *document["asked"], *document["doubted"])
             if (one["feature"], one["number"]) == (step["feature"], step["number"])
         )
     return next(found, "go on")
 
 
-def _step_address(job: Job, step: Json) -> str:
+def _step_address(job: Job, step: Json, document: Json) -> str:
     match step["kind"]:
         case "measure":
             return set_address(job, feature=step["feature"], number=step["number"])
+        case "read again":
+            one = document["doubted"][0]
+            return set_address(
+                job,
+                feature=one["feature"],
+                number=one["number"],
+                place=one["place"],
+                direction=one["direction"],
+            )
         case "answer":
             return "#questions"
         case "check zero":

@@ -13,6 +13,7 @@ from oilwedge.job.standing import concerned_features
 from oilwedge.usecases.importing.part_words import STATED
 from oilwedge.usecases.measuring import SentEntry, entries_from
 from oilwedge.usecases.opening import Engine, Shop
+from oilwedge.usecases.remarks import and_list
 from oilwedge.web.bench.job_story import subject_words
 from oilwedge.web.bench.moments import moment
 from oilwedge.web.people.models import Account
@@ -202,7 +203,7 @@ def what_it_ends(job: Job, entries: Sequence[Entry]) -> str:
     if len(labels) > 3:
         labels = list(dict.fromkeys(engine.features[key].title for key, _ in ended))
     verb = "stops" if count == 1 else "stop"
-    said = f"{count} reading{'' if count == 1 else 's'} of {', '.join(labels)} {verb} judging."
+    said = f"{count} reading{'' if count == 1 else 's'} of {and_list(labels)} {verb} judging."
     return f"{said} They stay in the record; what they measured has to be measured again."
 
 

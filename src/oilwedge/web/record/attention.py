@@ -8,7 +8,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
+from oilwedge.job.entry import Entry, Event, EventKind
 from oilwedge.job.questions import Question, QuestionKind
+from oilwedge.job.record import in_effective_order
 from oilwedge.usecases.importing.part_words import step_side
 from oilwedge.usecases.judgement import Judgement
 from oilwedge.usecases.length_face import LengthFace
@@ -51,6 +53,29 @@ def _size_it_looks_like(question: Question) -> str:
     factor = question.feature.undersize_factor
     side = step_side(step_m=question.difference_m / factor, undersize_factor=factor)
     return f"{question.step_text} {side}"
+
+
+def doubted_json(judgement: Judgement, *, entries: Sequence[Entry]) -> list[Json]:
+    """The sets with readings in doubt; ``checked``: the instrument was seen right since."""
+    last: dict[str, str] = {}
+    for entry in in_effective_order(entries):
+        if isinstance(entry, Event) and entry.kind is EventKind.ZERO_CHECK:
+            last[entry.instrument or entry.subject] = entry.value
+    found: dict[tuple[str, int], Json] = {}
+    for one in judgement.standing.doubted:
+        reading = one.reading
+        found.setdefault(
+            (reading.feature, reading.number),
+            {
+                "feature": reading.feature,
+                "number": reading.number,
+                "title": judgement.engine.features[reading.feature].label(reading.number),
+                "place": reading.place,
+                "direction": reading.direction,
+                "checked": last.get(one.instrument) == "passed",
+            },
+        )
+    return list(found.values())
 
 
 def doubt_sentences(judgement: Judgement) -> list[str]:
