@@ -6,11 +6,13 @@ import logging
 from collections.abc import Callable
 
 from django.core.exceptions import PermissionDenied, SuspiciousOperation
+from django.db import DatabaseError, IntegrityError, InterfaceError
 from django.http import Http404, HttpRequest, HttpResponse, HttpResponseBase, JsonResponse
 from django.shortcuts import render
+from django.template.loader import render_to_string
 
 from oilwedge.errors import InputError, OilwedgeError
-from oilwedge.web.record.store import RecordError
+from oilwedge.web.record.store import RecordError, said_in_words
 
 _LOG = logging.getLogger(__name__)
 
@@ -31,6 +33,10 @@ class FaultsMiddleware:
             return None  # an answer, and no fault
         if isinstance(error, RecordError):
             return answer_fault(request, sentence=str(error), status=503)
+        if isinstance(error, DatabaseError | InterfaceError) and not isinstance(
+            error, IntegrityError
+        ):
+            return answer_fault(request, sentence=said_in_words(error), status=503)
         if isinstance(error, InputError):
             return answer_fault(request, sentence=str(error), status=400)
         if isinstance(error, OilwedgeError):
@@ -47,7 +53,10 @@ def answer_fault(request: HttpRequest, *, sentence: str, status: int) -> HttpRes
     if not back.startswith(f"{request.scheme}://{request.get_host()}/"):
         back = "/"
     context = {"title": "This did not work", "text": sentence, "back": back}
-    return render(request, "oilwedge/plain.html", context, status=status)
+    try:
+        return render(request, "oilwedge/plain.html", context, status=status)
+    except (DatabaseError, InterfaceError):  # who asks cannot be looked up either
+        return HttpResponse(render_to_string("oilwedge/plain.html", context), status=status)
 
 
 def csrf_failure(request: HttpRequest, reason: str = "") -> HttpResponse:
