@@ -12,6 +12,7 @@ from django.test import Client
 
 from oilwedge.job.entry import Event, EventKind
 from oilwedge.web.bench.closing import close as close_job
+from oilwedge.web.people.models import Invitation
 from oilwedge.web.record.models import Job
 from oilwedge.web.record.store import ClosedJobError, entries_of
 from oilwedge.web.record.verify import verify_shop
@@ -56,3 +57,17 @@ def test_the_record_verifies_after_it(
     assert verify_shop().findings == ()
     page = as_person("lena").get(f"/classes/{task.pk}/close").content.decode()
     assert "closed already" in page
+
+
+def test_links_that_nobody_used_end_with_it(
+    begin_class: Callable[..., Any], as_person: Callable[[str], Client]
+) -> None:
+    task, client = begin_class(["pia"], links=2), as_person("lena")
+    client.post(f"/classes/{task.pk}/links")
+    assert Invitation.objects.count() == 2
+    client.post(f"/classes/{task.pk}/close")
+    assert not Invitation.objects.exists()
+    assert (
+        "Every bench has a pupil"
+        in client.post(f"/classes/{task.pk}/links", follow=True).content.decode()
+    )

@@ -6,6 +6,7 @@ from django.utils import timezone
 
 from oilwedge.job.entry import Event, EventKind
 from oilwedge.web.bench.saying import say
+from oilwedge.web.classroom.seating import withdraw_links
 from oilwedge.web.people.models import Account
 from oilwedge.web.record.models import ClassTask, Job
 from oilwedge.web.record.store import ClosedJobError, says_faults, writing
@@ -21,9 +22,10 @@ def show_results(task: ClassTask, *, shown: bool) -> None:
 
 @says_faults
 def close_class(task: ClassTask, *, by: Account) -> int:
-    """Close every open bench, with an entry in its record; gives how many."""
+    """Close every open bench, with an entry in its record; gives how many. Open links end."""
     closed = 0
     with writing():
+        withdraw_links(task)
         for job in Job.objects.filter(task=task, closed=False).order_by("serial"):
             try:
                 event = Event(id="", kind=EventKind.CLOSED, note="the class was closed")

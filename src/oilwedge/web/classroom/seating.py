@@ -49,6 +49,13 @@ def _withdraw(seat: Seat) -> None:
         Invitation.objects.filter(token_hash=seat.invitation_hash, used_at=None).delete()
 
 
+def withdraw_links(task: ClassTask) -> None:
+    """Take back every link of a class that nobody used."""
+    hashes = Seat.objects.filter(job__task=task).exclude(invitation_hash="")
+    waiting = list(hashes.values_list("invitation_hash", flat=True))
+    Invitation.objects.filter(token_hash__in=waiting, used_at=None).delete()
+
+
 def linked(task: ClassTask, *, now: datetime.datetime) -> frozenset[int]:
     """The benches (keys of their jobs) for which a link is under way."""
     seats = Seat.objects.filter(job__task=task, job__pupil=None).exclude(invitation_hash="")
