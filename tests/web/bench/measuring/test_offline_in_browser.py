@@ -279,7 +279,7 @@ def test_two_tabs_send_each_reading_once(
     other.locator("#question button").last.click()
     posts: list[str] = []
     page.context.on(
-        "request",
+        "requestfinished",  # one that failed for want of a network sent nothing
         lambda request: posts.append(request.post_data or "") if "entries" in request.url else None,
     )
     page.context.set_offline(True)
