@@ -1,4 +1,6 @@
+import re
 from dataclasses import replace
+from pathlib import Path
 
 import pytest
 
@@ -67,3 +69,9 @@ def test_what_was_replaced_or_is_a_bound_is_left_out(
         replace(reading("c", 47.99, place="rear"), bound=Bound.AT_MOST),
     )
     assert [one["id"] for one in found] == ["b"]
+
+
+def test_the_page_on_the_table_names_its_columns_in_order() -> None:
+    page = Path(__file__).parents[2] / "docs" / "formats" / "class-readings.md"
+    rows = [one for one in page.read_text(encoding="utf-8").splitlines() if one.startswith("| `")]
+    assert re.findall(r"`([a-z ()]+)`", " ".join(one.split("|")[1] for one in rows)) == list(HEADER)

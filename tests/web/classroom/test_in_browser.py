@@ -8,9 +8,11 @@ from typing import Any
 import pytest
 from class_entries import take
 from django.test import Client
+from django.utils import timezone
 
 from oilwedge.web.classroom.closing import show_results
 from oilwedge.web.classroom.opening import open_repeat
+from oilwedge.web.classroom.seating import make_links
 
 pytestmark = pytest.mark.slow
 LOOKS = (
@@ -127,3 +129,38 @@ def test_the_page_follows_the_class_by_itself(
     assert quiet.value.status == 304
     take(bench_of(task, "pia"), count=4)
     page.get_by_text("1 not begun").wait_for()
+
+
+def test_a_new_pupil_goes_from_the_link_to_the_first_reading(
+    begin_class: Callable[..., Any],
+    people: dict[str, Any],
+    live_server: Any,
+    as_person: Callable[[str], Client],
+    page_at: Callable[..., Any],
+    lend_session: Callable[..., None],
+) -> None:
+    task = begin_class([], links=1)
+    (link,) = make_links(task, by=people["lena"], now=timezone.now())
+    teacher, pupil = page_at("desktop"), page_at("phone")
+    lend_session(teacher, as_person("lena"), live_server.url)
+    teacher.goto(f"{live_server.url}/classes/{task.pk}/")
+    teacher.get_by_text("1 bench waits for a pupil").wait_for()
+
+    pupil.goto(f"{live_server.url}/invitation/{link.token}")
+    pupil.get_by_label("Your name").fill("Nora Invented")
+    pupil.get_by_label("Name to log in with").fill("nora")
+    pupil.get_by_label("Password", exact=True).fill("rod journals at eight")
+    pupil.get_by_label("The same once more").fill("rod journals at eight")
+    pupil.get_by_role("button", name="Make my account").tap()
+    pupil.wait_for_url(f"**/jobs/{link.job.number}/")
+    pupil.get_by_role("link", name="Measure: rod journal 1").tap()
+    pupil.get_by_role("button", name="standard", exact=True).tap()
+    for _ in range(4):  # the parts whose condition is not known yet
+        if pupil.locator("#typed").is_visible():
+            break
+        pupil.get_by_role("button", name="Re-used").tap()
+    pupil.locator("#typed").fill("47.972")
+    pupil.get_by_role("button", name="Take it").tap()
+
+    teacher.get_by_role("link", name="01 Nora Invented").wait_for()
+    teacher.get_by_text("0 of 4 sets, at rod journal 1.").wait_for()
