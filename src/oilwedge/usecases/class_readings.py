@@ -15,8 +15,8 @@ from oilwedge.engine.model import Engine
 from oilwedge.job.entry import Entry
 from oilwedge.metrology.reading import Bound, ReadingForm
 from oilwedge.shop.model import Shop
-from oilwedge.usecases.sizing import absolute_values_m
 from oilwedge.usecases.planning.plan import Depth
+from oilwedge.usecases.sizing import absolute_values_m
 from oilwedge.usecases.taking.bench import make_bench, progress
 
 HEADER = (

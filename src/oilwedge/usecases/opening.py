@@ -14,9 +14,9 @@ from oilwedge.shop.model import DEFAULT_SHOP, Shop
 
 __all__ = [
     "DEFAULT_SHOP",
+    "SHOP_FILE",
     "Engine",
     "Opened",
-    "SHOP_FILE",
     "Shop",
     "engine_of_text",
     "file_bytes",

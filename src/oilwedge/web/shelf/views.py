@@ -131,9 +131,7 @@ def zero_check(request: HttpRequest, key: str) -> HttpResponse:
         raise Http404
     passed = request.POST.get("value") == "passed"
     note = request.POST.get("note", "").strip()[:300]
-    count = record_zero_check(
-        instrument=key, passed=passed, account=signed_in(request), note=note
-    )
+    count = record_zero_check(instrument=key, passed=passed, account=signed_in(request), note=note)
     jobs = "no open job" if count == 0 else f"{count} open job{'s' if count > 1 else ''}"
     word = "passed" if passed else "failed: what it read since its last good check is in doubt"
     messages.success(request, f"Zero check {word}. Written into {jobs}.")
