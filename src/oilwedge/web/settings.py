@@ -78,6 +78,7 @@ TEMPLATES = [
                 "django.contrib.messages.context_processors.messages",
                 "csp.context_processors.nonce",
                 "oilwedge.web.people.context.rights",
+                "oilwedge.web.shelf.context.shop",
             ],
         },
     }

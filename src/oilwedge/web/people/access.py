@@ -102,13 +102,15 @@ def wants_json(request: HttpRequest) -> bool:
 
 
 def home_of(account: Account | AnonymousUser) -> str:
-    """Where somebody starts: the work in hand; a pupil at the own bench, if there is one."""
+    """Where somebody starts: the work in hand; a pupil at the own bench, or at the list of them."""
     name, args = "bench:work", list[str]()
     if isinstance(account, Account) and not may(account, Right.SEE_WORK):
         # The record stands above this module, so its jobs are asked for by name.
         jobs = apps.get_model("record", "Job").objects.filter(pupil=account)
         job = jobs.order_by("closed", "-changed_at").first()
         name, args = ("bench:job", [job.number]) if job is not None else ("people:me", [])
+        if jobs.filter(closed=False).count() > 1:
+            name, args = "classroom:mine", []
     try:
         return reverse(name, args=args)
     except NoReverseMatch:  # a bench put together without that room

@@ -8,11 +8,13 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_http_methods, require_safe
 
-from oilwedge.errors import Fault, JobFileError
+from oilwedge.errors import Fault, JobFileError, ReadingsError
+from oilwedge.usecases.importing.imported import BadRows
 from oilwedge.web.people.access import Right, job_view, needs
 from oilwedge.web.record.exchange_flow import NumberTakenError, Outcome, import_archive
 from oilwedge.web.record.exporting import NamesIn, export_csv, export_job, export_xlsx
 from oilwedge.web.record.models import Job
+from oilwedge.web.record.table_flow import take_table
 
 XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 
@@ -39,6 +41,26 @@ def readings_xlsx(request: HttpRequest, job: Job) -> HttpResponse:
     """The readings as a spreadsheet."""
     data = export_xlsx(job, names=_names(request))
     return _file(data, name=f"job-{job.number}.xlsx", media_type=XLSX)
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+@job_view(Right.CHANGE_JOB)
+def table(request: HttpRequest, job: Job) -> HttpResponse:
+    """The page to add a table of readings to a job, and what became of it."""
+    context: dict[str, object] = {"job": job}
+    sent = request.FILES.get("table")
+    if request.method != "POST":
+        return render(request, "record/table.html", context)
+    keep = BadRows.KEEP_GOOD if "keep" in request.POST else BadRows.REFUSE_ALL
+    try:
+        if sent is None:
+            raise ReadingsError(Fault(given="", allowed="no file was chosen"))
+        taken = take_table(job, data=sent.read(), name=sent.name or "table", bad_rows=keep)
+    except (ReadingsError, JobFileError) as error:
+        context["faults"] = [fault.sentence() for fault in error.faults]
+        return render(request, "record/table.html", context, status=422)
+    context |= {"taken": taken, "name": sent.name}
+    return render(request, "record/table.html", context, status=422 if taken.refused else 200)
 
 
 @require_http_methods(["GET", "HEAD", "POST"])

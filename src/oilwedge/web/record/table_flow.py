@@ -1,0 +1,62 @@
+"""A table of readings put into a job: all of it, or with the good rows kept and the rest told."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from oilwedge.job.record import for_another_record
+from oilwedge.usecases.importing.imported import BadRow, BadRows
+from oilwedge.usecases.importing.read import read_table
+from oilwedge.web.record.judged import current_shop, engine_of
+from oilwedge.web.record.models import Job
+from oilwedge.web.record.naming import with_commitments
+from oilwedge.web.record.store import append_entries, entries_of
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Taken:
+    """What a table brought."""
+
+    added: int
+    already_there: int
+    bad_rows: tuple[BadRow, ...] = ()
+    ignored_columns: tuple[str, ...] = ()
+    rest_csv: str = ""
+
+    @property
+    def faults(self) -> tuple[str, ...]:
+        """A sentence for each thing that is wrong with a row."""
+        return tuple(fault.sentence() for row in self.bad_rows for fault in row.faults)
+
+    @property
+    def refused(self) -> bool:
+        """Whether nothing was taken because of bad rows."""
+        return bool(self.bad_rows) and not self.added and not self.already_there
+
+
+def take_table(job: Job, *, data: bytes, name: str, bad_rows: BadRows) -> Taken:
+    """Add the readings and events of a CSV, XLSX, ODS or job file to a job.
+
+    With REFUSE_ALL one bad row keeps all others out. The same file sent twice adds nothing.
+    Raises ReadingsError for a file that cannot be read at all.
+    """
+    shop = current_shop()
+    imported = read_table(
+        data,
+        engine=engine_of(job),
+        shop=shop,
+        name=name,
+        known=entries_of(job),
+        bad_rows=BadRows.KEEP_GOOD,
+    )
+    refused = bool(imported.bad_rows) and bad_rows is BadRows.REFUSE_ALL
+    wanted = () if refused else for_another_record(imported.entries)
+    entries = with_commitments(job=job, entries=wanted, names=shop.people)
+    outcome = append_entries(job=job, entries=entries)
+    return Taken(
+        added=len(outcome.added),
+        already_there=len(outcome.already_there),
+        bad_rows=imported.bad_rows,
+        ignored_columns=imported.ignored_columns,
+        rest_csv=imported.rest_csv,
+    )
