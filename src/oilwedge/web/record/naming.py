@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from oilwedge.job.entry import Entry
 from oilwedge.web.record.models import Job
-from oilwedge.web.record.store import person_commitment
+from oilwedge.web.record.store import people_of, person_commitment
 
 
 def with_commitments(
@@ -25,3 +25,12 @@ def with_commitments(
     return tuple(
         replace(entry, person=made[entry.person]) if entry.person else entry for entry in entries
     )
+
+
+def without_commitments(
+    *, job: Job, entries: Sequence[Entry], names: Mapping[str, str]
+) -> tuple[Entry, ...]:
+    """The entries as a table would tell them: with the short name in the place of a commitment."""
+    short = {full: key for key, full in names.items()}
+    known = {one: short.get(text, text) for one, text in people_of(job).items()}
+    return tuple(replace(entry, person=known.get(entry.person, entry.person)) for entry in entries)

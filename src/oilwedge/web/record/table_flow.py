@@ -9,7 +9,7 @@ from oilwedge.usecases.importing.imported import BadRow, BadRows
 from oilwedge.usecases.importing.read import read_table
 from oilwedge.web.record.judged import current_shop, engine_of
 from oilwedge.web.record.models import Job
-from oilwedge.web.record.naming import with_commitments
+from oilwedge.web.record.naming import with_commitments, without_commitments
 from oilwedge.web.record.store import append_entries, entries_of
 
 
@@ -46,7 +46,7 @@ def take_table(job: Job, *, data: bytes, name: str, bad_rows: BadRows) -> Taken:
         engine=engine_of(job),
         shop=shop,
         name=name,
-        known=entries_of(job),
+        known=without_commitments(job=job, entries=entries_of(job), names=shop.people),
         bad_rows=BadRows.KEEP_GOOD,
     )
     refused = bool(imported.bad_rows) and bad_rows is BadRows.REFUSE_ALL
