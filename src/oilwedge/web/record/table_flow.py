@@ -15,10 +15,11 @@ from oilwedge.web.record.store import append_entries, entries_of
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Taken:
-    """What a table brought."""
+    """What a table brought; ``refused``: nothing, for there were bad rows."""
 
     added: int
     already_there: int
+    refused: bool = False
     bad_rows: tuple[BadRow, ...] = ()
     ignored_columns: tuple[str, ...] = ()
     rest_csv: str = ""
@@ -27,11 +28,6 @@ class Taken:
     def faults(self) -> tuple[str, ...]:
         """A sentence for each thing that is wrong with a row."""
         return tuple(fault.sentence() for row in self.bad_rows for fault in row.faults)
-
-    @property
-    def refused(self) -> bool:
-        """Whether nothing was taken because of bad rows."""
-        return bool(self.bad_rows) and not self.added and not self.already_there
 
 
 def take_table(job: Job, *, data: bytes, name: str, bad_rows: BadRows) -> Taken:
@@ -50,12 +46,15 @@ def take_table(job: Job, *, data: bytes, name: str, bad_rows: BadRows) -> Taken:
         bad_rows=BadRows.KEEP_GOOD,
     )
     refused = bool(imported.bad_rows) and bad_rows is BadRows.REFUSE_ALL
-    wanted = () if refused else for_another_record(imported.entries)
-    entries = with_commitments(job=job, entries=wanted, names=shop.people)
+    wanted = for_another_record(imported.entries)
+    left_out = len(imported.entries) - len(wanted)
+    entries = with_commitments(job=job, entries=() if refused else wanted, names=shop.people)
     outcome = append_entries(job=job, entries=entries)
+    fine = imported.rows - left_out - len(imported.bad_rows)
     return Taken(
         added=len(outcome.added),
-        already_there=len(outcome.already_there),
+        already_there=0 if refused else fine - len(outcome.added),
+        refused=refused,
         bad_rows=imported.bad_rows,
         ignored_columns=imported.ignored_columns,
         rest_csv=imported.rest_csv,
