@@ -110,8 +110,11 @@ class Visitor:
         return answer.status, data, seconds
 
     def get(self, path: str) -> tuple[int, bytes, float]:
-        """A page."""
-        return self.send("GET", path)
+        """A page; asked for anew where the server had closed the idle connection."""
+        try:
+            return self.send("GET", path)
+        except http.client.RemoteDisconnected:
+            return self.send("GET", path)
 
     def log_in(self, start_path: str) -> None:
         """Come in by the start address, and fetch the token that forms need."""

@@ -65,6 +65,8 @@ class Standing:
     undersize or oversize by feature and number (positive, 0 for standard); what is missing there
     was never stated. ``measure_again`` lists the features that were measured, then ended, and not
     measured since. ``closed`` is the event that closed the job, unless it was opened again.
+    ``out_of_place`` are readings of something that the engine file, another one than they were
+    taken by, does not have: they stay on record and judge nothing.
     """
 
     readings: tuple[Reading, ...] = ()
@@ -82,6 +84,7 @@ class Standing:
     decisions: tuple[Event, ...] = ()
     photos: tuple[Event, ...] = ()
     closed: Event | None = None
+    out_of_place: tuple[Reading, ...] = ()
 
     def condition(self, *, part: str, number: int) -> Condition:
         """Say what a part is; what was said of the crank goes for its journals."""
@@ -154,6 +157,7 @@ class _Reader:
         self.confirmed_ids: set[str] = set()
         self.confirmed_sizes: set[FeatureNumber] = set()
         self.kept: dict[EventKind, list[Event]] = {}
+        self.out_of_place: list[Reading] = []
         self.misread: dict[FeatureNumber, list[str]] = {}  # replaced ones, while they would judge
         self.end_of_misread: dict[str, Event] = {}
 
@@ -178,6 +182,9 @@ class _Reader:
     def _take(self, reading: Reading, *, misread: bool) -> None:
         """Take a reading; a correction belongs to the part state of what it corrects."""
         where = (reading.feature, reading.number)
+        if not has_place(engine=self.engine, reading=reading):
+            self.out_of_place.append(reading)
+            return
         end = self.end_of_misread.get(reading.replaces)
         if end is not None:
             self.end_of_misread[reading.id] = end
@@ -287,6 +294,16 @@ class _Reader:
         self.confirmed_sizes.update(concerned)
 
 
+def has_place(*, engine: Engine, reading: Reading) -> bool:
+    """Whether the engine file has what the reading is of, with its number and its place."""
+    feature = engine.features.get(reading.feature)
+    if feature is None or reading.number not in feature.numbers:
+        return False
+    places = {one.name for one in (*feature.places, *feature.quick_places)}
+    directions = {one.name for one in (*feature.directions, *feature.quick_directions)}
+    return reading.place in {"", *places} and reading.direction in {"", *directions}
+
+
 def standing(
     *, engine: Engine, entries: Sequence[Entry], instruments: Mapping[str, Instrument]
 ) -> Standing:
@@ -316,6 +333,7 @@ def standing(
         notes=tuple(reader.kept.get(EventKind.NOTE, ())),
         signatures=tuple(reader.kept.get(EventKind.SIGNED, ())),
         decisions=tuple(reader.kept.get(EventKind.DECISION, ())),
+        out_of_place=tuple(reader.out_of_place),
         photos=tuple(reader.kept.get(EventKind.PHOTO, ())),
         closed=closed_by(entries),
     )

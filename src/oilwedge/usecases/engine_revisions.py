@@ -10,6 +10,7 @@ from enum import Enum
 from oilwedge.engine.file import read_engine
 from oilwedge.engine.model import Engine, Feature, Fit
 from oilwedge.job.entry import Entry
+from oilwedge.job.standing import has_place
 from oilwedge.metrology.reading import Reading
 from oilwedge.shop.model import Shop
 from oilwedge.units import format_length
@@ -135,8 +136,8 @@ def compare_engines(
     verdicts: tuple[VerdictChange, ...] = ()
     if shop is not None:
         verdicts = verdict_changes(
-            before=judge(engine=before, shop=shop, entries=_fitting(entries, before)),
-            after=judge(engine=after, shop=shop, entries=_fitting(entries, after)),
+            before=judge(engine=before, shop=shop, entries=entries),
+            after=judge(engine=after, shop=shop, entries=entries),
             face=face,
         )
     order = list(Part)
@@ -149,21 +150,13 @@ def compare_engines(
     )
 
 
-def _fitting(entries: Sequence[Entry], engine: Engine) -> tuple[Entry, ...]:
-    """The entries without readings that the engine has no place for."""
-    return tuple(one for one in entries if not isinstance(one, Reading) or _has(engine, one))
-
-
-def _has(engine: Engine, reading: Reading) -> bool:
-    feature = engine.features.get(reading.feature)
-    return feature is not None and reading.number in feature.numbers
-
-
 def _lost(entries: Sequence[Entry], *, before: Engine, after: Engine) -> tuple[str, ...]:
     gone = {
         (one.feature, one.number): None
         for one in entries
-        if isinstance(one, Reading) and _has(before, one) and not _has(after, one)
+        if isinstance(one, Reading)
+        and has_place(engine=before, reading=one)
+        and not has_place(engine=after, reading=one)
     }
     return tuple(before.features[key].label(number) for key, number in gone)
 

@@ -126,16 +126,20 @@ def _plan(planned: Sequence[SetProgress]) -> NextStep | None:
 
 def _decision(judgement: Judgement) -> NextStep | None:
     """The worst fit that is not right and that no decision names."""
-    decided = {(one.subject, one.number) for one in judgement.standing.decisions}
     for result in judgement.worst_first():
-        if result.verdict.state not in (*_OUTSIDE, *_UNDECIDED):
-            continue
-        if {(result.key, result.number), (result.key, None)} & decided:
-            continue
-        said = verdict_words(fit=result.fit, verdict=result.verdict)
-        words = f"a decision on {result.label}: {said}"
-        return NextStep(kind="decide", words=words, fit=result.key, number=result.number)
+        if wants_decision(result, judgement=judgement):
+            said = verdict_words(fit=result.fit, verdict=result.verdict)
+            words = f"a decision on {result.label}: {said}"
+            return NextStep(kind="decide", words=words, fit=result.key, number=result.number)
     return None
+
+
+def wants_decision(result: FitResult, *, judgement: Judgement) -> bool:
+    """Whether a fit is outside its limits or undecided, and nobody has decided on it."""
+    if result.verdict.state not in (*_OUTSIDE, *_UNDECIDED):
+        return False
+    decided = {(one.subject, one.number) for one in judgement.standing.decisions}
+    return not {(result.key, result.number), (result.key, None)} & decided
 
 
 def _signed(now: Standing) -> bool:
@@ -238,7 +242,10 @@ def summary(
         "unit": face.unit,
         "all_right": judgement.all_right(),
         "counts": counts(judgement),
-        "fits": [_line(result, face=face) for result in judgement.worst_first()],
+        "fits": [
+            {**_line(result, face=face), "undecided": wants_decision(result, judgement=judgement)}
+            for result in judgement.worst_first()
+        ],
         "crank": _crank_json(judgement),
         "readings": {
             "judging": len(judgement.standing.readings),

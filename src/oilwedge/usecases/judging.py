@@ -86,7 +86,22 @@ def judge(
         questions=asked,
         job_number=job_number,
         head=head,
-        notes=notes,
+        notes=(*notes, *_out_of_place(now)),
+    )
+
+
+def _out_of_place(now: Standing) -> tuple[str, ...]:
+    """Say what readings judge nothing because the engine file has no place for them."""
+    count = len(now.out_of_place)
+    if not count:
+        return ()
+    names = dict.fromkeys(
+        f"{one.feature.replace('_', ' ')} {one.number}" for one in now.out_of_place
+    )
+    reading, judges = ("reading", "judges") if count == 1 else ("readings", "judge")
+    return (
+        f"{count} {reading} {judges} nothing, for this engine file has no such place:"
+        f" {', '.join(names)}.",
     )
 
 

@@ -7,6 +7,7 @@ import json
 import pytest
 
 ADDRESS = "/jobs/J1/close"
+WAYS = {"rod_journal": ("along", "across"), "rod_shell_bore": ("square",)}
 
 
 @pytest.fixture
@@ -82,3 +83,42 @@ def test_closing_twice_gets_a_sentence(as_person, done):
 def test_who_may_close(statuses, make_job):
     make_job("J1")
     assert statuses(ADDRESS) == {"lena": 200, "ben": 200, "vera": 403, "pia": 404}
+
+
+def test_every_fit_that_is_not_right_wants_a_decision_first(as_person, make_job):
+    from oilwedge.metrology.reading import Reading
+    from oilwedge.web.record.judged import summary_of
+    from oilwedge.web.record.store import append_entries
+
+    job = make_job("J1")
+    sizes = {
+        "rod_journal": (47.98, ("front", "rear")),
+        "rod_shell_bore": (48.10, ("front", "rear")),
+    }
+    readings = [
+        Reading(
+            id=f"{feature}-{place}-{direction}",
+            feature=feature,
+            number=1,
+            place=place,
+            direction=direction,
+            value_m=value * 1e-3,
+            text=f"{value}",
+            unit="mm",
+        )
+        for feature, (value, places) in sizes.items()
+        for place in places
+        for direction in WAYS[feature]
+    ]
+    append_entries(job=job, entries=readings)
+    job.refresh_from_db()
+    fits = {(one["fit"], one["number"]): one for one in summary_of(job)["fits"]}
+    assert fits["rod_bearing", 1]["undecided"]
+    page = as_person("ben").get(ADDRESS).content.decode()
+    assert "A decision on rod bearing 1" in page
+    assert "/jobs/J1/notes?kind=decision&amp;about=rod_bearing%201" in page
+    form = as_person("ben").get("/jobs/J1/notes?kind=decision&about=rod_bearing%201")
+    assert 'value="rod_bearing 1" selected' in form.content.decode()
+    said = {"kind": "decision", "about": "rod_bearing 1", "text": "new shells"}
+    as_person("ben").post("/jobs/J1/notes", said)
+    assert "A decision on rod bearing 1" not in as_person("ben").get(ADDRESS).content.decode()

@@ -80,3 +80,37 @@ def test_who_may_not_change_a_job_is_refused(
 ) -> None:
     job = make_job("J1")
     assert as_person(name).get(f"/jobs/{job.number}/engine/").status_code == status
+
+
+def test_readings_that_the_new_file_has_no_place_for_stay_and_are_told(
+    as_person: AsPerson, make_job: Callable[..., Job], engine_text: str
+) -> None:
+    from oilwedge.metrology.reading import Reading
+    from oilwedge.web.record.store import append_entries, change_engine
+
+    job = make_job("J1")
+    reading = Reading(
+        id="r1",
+        feature="rod_journal",
+        number=1,
+        place="front",
+        direction="across",
+        value_m=0.04797,
+        text="47.97",
+        unit="mm",
+    )
+    append_entries(job=job, entries=(reading,))
+    without = engine_text[: engine_text.index("[features.rod_journal]")] + (
+        '[fits.crank_end_float]\nbuild = ["0.1 mm", "0.2 mm"]\n'
+    )
+    engine = engine_of_text(without, file="e")
+    kept = keep_engine(name=engine.name, digest=engine.digest, text=without)
+    client = as_person("lena")
+    page = client.get(f"/jobs/J1/engine/?new={kept.pk}").content.decode()
+    assert "would judge nothing" in page
+    change_engine(job=job, engine=kept, person="")
+    answer = client.get("/jobs/J1/")
+    assert answer.status_code == 200
+    assert "1 reading judges nothing" in answer.content.decode()
+    for address in ("record/", "sheet/", "measure/follow", "parts/", "readings.csv", "sheet.pdf"):
+        assert client.get(f"/jobs/J1/{address}").status_code == 200, address

@@ -25,6 +25,7 @@ class Open:
 
     words: str
     address: str  # the name of a page of the job
+    about: str = ""  # what the page is to be filled in for
 
 
 def add_note(*, job: Job, account: Account, kind: str, about: str, text: str) -> None:
@@ -98,8 +99,15 @@ def what_is_open(job: Job) -> tuple[Open, ...]:
     if parked:
         words = f"{_count(parked, 'entry', 'entries')} that the record did not take"
         found.append(Open(words=words, address="measure:parked"))
-    if document["next_step"]["kind"] == "decide":
-        found.append(Open(words=document["next_step"]["words"], address="bench:notes"))
+    found += [
+        Open(
+            words=f"a decision on {line['label']}: {line['words']}",
+            address="bench:notes",
+            about=f"{line['fit']} {line['number']}",
+        )
+        for line in document["fits"]
+        if line["undecided"] and not line["being_measured"]
+    ]
     if not judged(job).standing.signatures:
         found.append(Open(words="the signature", address="bench:sign"))
     return tuple(found)

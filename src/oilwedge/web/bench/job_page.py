@@ -62,6 +62,7 @@ class JobPage:
     not_measured: int
     questions: tuple[Json, ...]
     doubts: tuple[str, ...]
+    notes: tuple[str, ...]
     readings: Json
     all_right: bool
     hidden: bool
@@ -123,6 +124,7 @@ def job_page(job: Job, *, account: Account, unit: str) -> JobPage:
         not_measured=sum(one["state"] == "not_measured" for one in shown),
         questions=tuple(_question(job, one) for one in document["asked"]),
         doubts=tuple(document["doubts"]),
+        notes=tuple(document["notes"]),
         readings=_counted(document["readings"]),
         all_right=document["all_right"] and not hidden and not held_back,
         hidden=hidden,

@@ -130,6 +130,7 @@ def summary_in(job: Job, *, unit: str) -> dict[str, Any]:
     document["sets"] = sets_json(planned)
     document["asked"] = asked_json(judgement, face=face)
     document["doubts"] = doubt_sentences(judgement)
+    document["notes"] = list(judgement.notes)
     document["doubted"] = doubted_json(judgement, entries=entries_of(job))
     begun = {(one.feature, one.number) for one in planned if one.taken and not one.complete}
     for line in document["fits"]:

@@ -27,7 +27,7 @@ from oilwedge.web.bench.measuring.plan_flow import (
 from oilwedge.web.bench.measuring.result_flow import SetResult, result_of, shows_result
 from oilwedge.web.look.unit_choice import unit_of
 from oilwedge.web.people.models import Account, Role
-from oilwedge.web.record.judged import current_shop
+from oilwedge.web.record.judged import current_shop, engine_of
 from oilwedge.web.record.models import Job
 from oilwedge.web.record.store import commitment_for, entries_of, people_of
 
@@ -239,7 +239,17 @@ def now_tag(request: HttpRequest, *, job: Job, account: Account, place: str) -> 
 
 def newest_set(job: Job) -> tuple[str, int] | None:
     """The set of the newest reading, for who follows the whole job."""
-    last = next((one for one in reversed(entries_of(job)) if isinstance(one, Reading)), None)
+    features = engine_of(job).features
+    last = next(
+        (
+            one
+            for one in reversed(entries_of(job))
+            if isinstance(one, Reading)
+            and one.feature in features
+            and one.number in features[one.feature].numbers
+        ),
+        None,
+    )
     if last is not None:
         return (last.feature, last.number)
     first = next_open(sets_of(job))
