@@ -30,9 +30,17 @@ def test_who_sees_the_sheet(statuses, make_job):
     assert statuses("/jobs/J1/sheet/") == {"lena": 200, "ben": 200, "vera": 200, "pia": 404}
 
 
-def test_a_pupil_takes_no_sheet_from_the_own_bench(as_person, bench_of):
+def test_a_pupil_gets_the_sheet_of_the_own_bench_with_the_results(as_person, bench_of):
+    from oilwedge.web.record.models import ClassTask
+
     bench_of("pia", "C1")
-    assert as_person("pia").get("/jobs/C1/sheet/").status_code == 403
+    for address in ("/jobs/C1/sheet/", "/jobs/C1/sheet.pdf"):
+        answer = as_person("pia").get(address)
+        assert answer.status_code == 404
+        assert "not shown yet" in answer.content.decode()
+    ClassTask.objects.update(shows_results=True)
+    assert as_person("pia").get("/jobs/C1/sheet/").status_code == 200
+    assert as_person("pia").get("/jobs/C1/sheet.pdf").content.startswith(b"%PDF")
 
 
 def test_what_is_being_measured_is_left_out_and_named(as_person, four):

@@ -17,19 +17,24 @@ from oilwedge.web.bench.sheets import (
     choice_of,
     sheet_document,
 )
+from oilwedge.web.faults import answer_fault
 from oilwedge.web.look.unit_choice import unit_of
 from oilwedge.web.people.access import Right, job_view, signed_in
 from oilwedge.web.record.known_heads import SHEET, remember_head
 from oilwedge.web.record.models import Job
+
+NOT_YET = "The results of this class are not shown yet; the build sheet comes with them."
 
 
 def _choice(request: HttpRequest) -> SheetChoice:
     return choice_of(paper=request.GET.get("paper", ""), unit=unit_of(request))
 
 
-@job_view(Right.EXPORT)
+@job_view(Right.SEE_JOB)
 def sheet(request: HttpRequest, job: Job) -> HttpResponse:
     """What the sheet will say, and the way to the PDF."""
+    if results_hidden(job, signed_in(request)):
+        return answer_fault(request, sentence=NOT_YET, status=404)
     choice = _choice(request)
     today = timezone.now().astimezone().date()
     document = sheet_document(job, account=signed_in(request), choice=choice, today=today)
@@ -38,9 +43,11 @@ def sheet(request: HttpRequest, job: Job) -> HttpResponse:
     return render(request, "bench/sheet.html", context)
 
 
-@job_view(Right.EXPORT)
+@job_view(Right.SEE_JOB)
 def sheet_pdf(request: HttpRequest, job: Job) -> HttpResponse:
     """The build sheet as PDF; its head is remembered."""
+    if results_hidden(job, signed_in(request)):
+        return answer_fault(request, sentence=NOT_YET, status=404)
     account, today = signed_in(request), timezone.now().astimezone().date()
     document = sheet_document(job, account=account, choice=_choice(request), today=today)
     response = _pdf(document, name=f"{job.number}-build-sheet.pdf")
