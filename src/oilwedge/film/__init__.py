@@ -1,0 +1,1 @@
+"""The oil film of a journal bearing: oil, pressure, loads of a crank train, the journal's path."""
