@@ -36,7 +36,7 @@ from oilwedge.web.record.attention import (
     in_shop_words,
     sets_json,
 )
-from oilwedge.web.record.models import EngineText, Job, ShopRevision, StoredVerdict
+from oilwedge.web.record.models import EngineText, Job, KnownHead, ShopRevision, StoredVerdict
 from oilwedge.web.record.store import entries_of, people_of, writing
 
 _JUDGING = threading.Lock()  # two pages that want the same judgement wait for one
@@ -116,9 +116,20 @@ def summary_of(job: Job) -> dict[str, Any]:
     try:
         with writing():
             StoredVerdict.objects.create(**_inputs(job), document=document)
+            _forget_passed(job)
     except IntegrityError:  # another page was quicker
         pass
     return document
+
+
+def _forget_passed(job: Job) -> None:
+    """Let go of verdicts on a state that passed, save those that stand on a sheet or went out.
+
+    Each can be computed again from the record; kept after every reading they would outgrow it.
+    """
+    told = KnownHead.objects.filter(job_number=job.number).values("head")
+    passed = StoredVerdict.objects.filter(job_id=job.pk).exclude(head=job.head)
+    passed.exclude(head__in=told).delete()
 
 
 def summary_in(job: Job, *, unit: str) -> dict[str, Any]:
