@@ -11,6 +11,7 @@ import numpy as np
 import pytest
 
 from oilwedge.film.kinematics import SliderCrank, motion
+from oilwedge.film.rod_load import RodMasses
 
 pytestmark = pytest.mark.published
 VALUES = tomllib.loads(Path(__file__).with_name("source.toml").read_text("utf-8"))
@@ -52,3 +53,20 @@ def test_the_fastest_moment_of_a_second_crank() -> None:
     fastest = int(np.argmax(found.piston_velocity_m_s))
     assert found.piston_velocity_m_s[fastest] == pytest.approx(row["fastest"], abs=5e-3)
     assert np.degrees(angles[fastest]) == pytest.approx(row["angle_deg"], abs=0.02)
+
+
+def test_the_split_of_a_rods_mass_and_what_inertia_is_left() -> None:
+    row = VALUES["rod_split"]
+    big = row["mass_kg"] * (row["length_m"] - row["from_big_end_m"]) / row["length_m"]
+    masses = RodMasses(
+        piston_set_kg=0.4,
+        pin_kg=0.1,
+        rod_kg=row["mass_kg"],
+        rod_big_end_kg=big,
+        rod_small_end_kg=row["mass_kg"] - big,
+        rod_inertia_kg_m2=row["inertia_kg_m2"],
+    )
+    assert masses.big_end_kg == pytest.approx(row["big_end_kg"], abs=5e-7)
+    assert masses.reciprocating_kg - 0.5 == pytest.approx(row["small_end_kg"], abs=5e-7)
+    residual = masses.residual_inertia_kg_m2(rod_length_m=row["length_m"])
+    assert residual == pytest.approx(row["residual_kg_m2"], abs=5e-6)
