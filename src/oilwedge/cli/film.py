@@ -1,0 +1,74 @@
+"""``oilwedge film``: what the oil film of a bearing does."""
+
+from __future__ import annotations
+
+import json
+from typing import Annotated
+
+import typer
+
+from oilwedge.cli.face import say, show
+from oilwedge.usecases.film_bearing import (
+    Groove,
+    Rupture,
+    film_document,
+    film_json,
+    read_case,
+    solve,
+)
+from oilwedge.usecases.trade_words import TradeWords
+
+film_app = typer.Typer(
+    help="The oil film of a bearing: what a clearance does when it runs.", no_args_is_help=True
+)
+
+
+@film_app.callback()
+def _film() -> None:
+    """The oil film of a bearing: what a clearance does when it runs."""
+
+
+def say_compiling() -> None:
+    """Ask for patience."""
+    say("Compiling the solver: this happens once after installation and takes some seconds ...")
+
+
+@film_app.command("bearing")
+def film_bearing_command(
+    diameter: Annotated[str, typer.Option(help='Diameter of the bearing: "50mm".')],
+    width: Annotated[str, typer.Option(help='Width of the bearing: "25mm".')],
+    clearance: Annotated[str, typer.Option(help='Diametral clearance, running: "50um".')],
+    viscosity: Annotated[str, typer.Option(help='Dynamic viscosity in the film: "10mPa.s".')],
+    speed: Annotated[str, typer.Option(help='Speed of the journal: "3000rpm".')],
+    load: Annotated[str, typer.Option(help='Constant load on the bearing: "5kN".')],
+    rupture: Annotated[
+        Rupture, typer.Option(help="Condition where the film ends.")
+    ] = Rupture.REYNOLDS,
+    groove: Annotated[
+        Groove, typer.Option(help="How oil gets in; axial: at the largest gap, full width.")
+    ] = Groove.AXIAL,
+    groove_width: Annotated[str, typer.Option(help="Width of a circumferential groove.")] = "0 mm",
+    supply_pressure: Annotated[
+        str, typer.Option(help="Pressure in the groove above the surroundings.")
+    ] = "0 bar",
+    as_json: Annotated[bool, typer.Option("--json", help="Print everything as JSON.")] = False,
+) -> int:
+    """Say where a journal runs under a steady load, and what its film is like there."""
+    case = read_case(
+        diameter=diameter,
+        width=width,
+        clearance=clearance,
+        viscosity=viscosity,
+        speed=speed,
+        load=load,
+        groove=groove,
+        groove_width=groove_width,
+        supply_pressure=supply_pressure,
+        rupture=rupture,
+    )
+    film = solve(case, when_compiling=say_compiling)
+    if as_json:
+        typer.echo(json.dumps(film_json(film), ensure_ascii=False, indent=2, allow_nan=False))
+    else:
+        show(film_document(film), words=TradeWords())
+    return 0
