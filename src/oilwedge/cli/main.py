@@ -35,6 +35,8 @@ COMMANDS: Mapping[str, tuple[str, str]] = {
     "shop": ("oilwedge.cli.shop", "shop_app"),
     "sheet": ("oilwedge.cli.sheet", "sheet_app"),
     "engine": ("oilwedge.cli.engine", "engine_app"),
+    "film": ("oilwedge.cli.film", "film_app"),
+    "oil": ("oilwedge.cli.oil", "oil_command"),
     "serve": ("oilwedge.cli.serve", "serve_command"),
 }
 
