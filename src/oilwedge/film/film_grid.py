@@ -21,7 +21,6 @@ from oilwedge.errors import Fault, OutOfRangeError
 
 Floats = NDArray[np.float64]
 
-_EVEN_SHARE = 0.5
 _END_SHARE = 0.7
 
 
@@ -86,24 +85,17 @@ class Cells:
 
 def graded_angles(*, eccentricity_ratio: float, count: int) -> Floats:
     """``count`` + 1 angles from 0 to 2π, graded as the module text says; symmetric about π."""
-    e = eccentricity_ratio
+    r = math.sqrt((1.0 - eccentricity_ratio) / (1.0 + eccentricity_ratio))
     s = np.linspace(0.0, math.pi, count // 2 + 1)
-    ratio = math.sqrt((1.0 - e) / (1.0 + e))
-    root = math.sqrt(1.0 - e * e)
-    # Newton on a monotonic function, from the inverse of γ alone and of θ alone in turn
-    low, high = np.zeros_like(s), np.full_like(s, math.pi)
-    theta = s.copy()
-    for _ in range(60):
-        gamma = 2.0 * np.arctan2(ratio * np.sin(0.5 * theta), np.cos(0.5 * theta))
-        miss = _EVEN_SHARE * theta + (1.0 - _EVEN_SHARE) * gamma - s
-        low, high = np.where(miss <= 0.0, theta, low), np.where(miss >= 0.0, theta, high)
-        slope = _EVEN_SHARE + (1.0 - _EVEN_SHARE) * root / (1.0 + e * np.cos(theta))
-        step = theta - miss / slope
-        step = np.where((step < low) | (step > high), 0.5 * (low + high), step)
-        if np.max(np.abs(step - theta)) < 1e-14:
-            break
-        theta = step
-    theta[0], theta[-1] = 0.0, math.pi
+    # θ/2 + γ/2 = s and tan(γ/2) = r tan(θ/2) give r tan s t² + (1 + r) t = tan s for t = tan(θ/2)
+    sine, lean = np.sin(s), (1.0 + r) * np.cos(s)
+    root = np.sqrt(lean**2 + 4.0 * r * sine**2)
+    theta = 2.0 * np.where(
+        lean > 0.0,
+        np.arctan2(2.0 * sine, root + lean),
+        np.arctan2(root - lean, 2.0 * r * sine),  # the same without cancellation
+    )
+    theta[-1] = math.pi
     return np.concatenate([theta, 2.0 * math.pi - theta[-2::-1]])
 
 

@@ -207,8 +207,10 @@ def _summed(
     across = copies * float(line_force @ sine)
     width = float(np.sum(cells.dz) + cells.strip_low + cells.strip_high)
     friction = copies * width * 2.0 * math.pi / math.sqrt(1.0 - e * e) + 0.5 * e * across
-    gap = (1.0 - theta) @ cells.dz
-    gap += (1.0 - theta[:, -1]) * cells.strip_high + (1.0 - theta[:, 0]) * cells.strip_low
+    # θ of a cell is that of the flow through its downstream face: there it stands to second order
+    empty = 1.0 - theta[:-1]
+    gap = empty @ cells.dz + empty[:, -1] * cells.strip_high + empty[:, 0] * cells.strip_low
+    saved = float(gap @ (np.diff(cells.theta) / (cells.strip_flow / 6.0)))
     flows = _flows(cells, p, theta, film, supply, groove)
     scale = copies * _FLOW_UNIT
     return UnitFilm(
@@ -216,7 +218,7 @@ def _summed(
         load_along=-copies * float(line_force @ cosine),
         load_across=across,
         friction=friction,
-        film_fraction_friction=friction - copies * float(gap @ (cells.dtheta / cells.h)),
+        film_fraction_friction=friction - copies * saved,
         side_flow=scale * flows.side,
         groove_flow=scale * flows.groove,
         fresh_flow=scale * flows.fresh,

@@ -79,7 +79,8 @@ def test_shear_by_film_fraction_is_as_computed_elsewhere(e: float, f: float) -> 
         bearing=bearing_of(1.0), viscosity_pa_s=VISCOSITY, speed_rad_s=SPEED, eccentricity_ratio=e
     )
     found = friction_number(film.film_fraction_friction_moment_n_m, film)
-    assert found == pytest.approx(f, rel=0.005)
+    # three printed digits, and a film fraction of first order in the step (720) there
+    assert found == pytest.approx(f, rel=0.01)
 
 
 def test_the_handbook_example_of_the_same_school_is_met() -> None:
