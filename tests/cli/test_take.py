@@ -89,6 +89,8 @@ def typing(folder: Path) -> Iterator["subprocess.Popen[str]"]:
         stdout=subprocess.PIPE,
         stderr=subprocess.PIPE,
         text=True,
+        # A shell's background jobs ignore Ctrl-C, and so would what they start.
+        preexec_fn=lambda: signal.signal(signal.SIGINT, signal.default_int_handler),
     )
     yield process
     if process.poll() is None:

@@ -3,14 +3,22 @@
 from __future__ import annotations
 
 from django.http import HttpRequest
+from django.utils.functional import SimpleLazyObject
 
 from oilwedge.web.record.judged import current_shop
 from oilwedge.web.record.models import ShopRevision
 
 
-def shop(request: HttpRequest) -> dict[str, str]:
-    """The name of the shop for the head of a page, for who is in; strangers learn nothing."""
+def shop(request: HttpRequest) -> dict[str, object]:
+    """The name of the shop for the head of a page, for who is in; strangers learn nothing.
+
+    It is looked up where a page shows it, and not before.
+    """
     user = getattr(request, "user", None)
-    if user is None or not user.is_authenticated or not ShopRevision.objects.exists():
+    if user is None or not user.is_authenticated:
         return {}
-    return {"shop_name": current_shop().name}
+    return {"shop_name": SimpleLazyObject(_name)}
+
+
+def _name() -> str:
+    return current_shop().name if ShopRevision.objects.exists() else ""
