@@ -8,6 +8,7 @@ from typing import Annotated
 import typer
 
 from oilwedge.cli.face import say, show
+from oilwedge.cli.film_path import film_path_command
 from oilwedge.usecases.film_bearing import (
     Groove,
     Rupture,
@@ -21,6 +22,7 @@ from oilwedge.usecases.trade_words import TradeWords
 film_app = typer.Typer(
     help="The oil film of a bearing: what a clearance does when it runs.", no_args_is_help=True
 )
+film_app.command("path")(film_path_command)
 
 
 @film_app.callback()

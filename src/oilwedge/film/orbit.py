@@ -27,11 +27,14 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from enum import Enum
+from pathlib import Path
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from oilwedge.errors import Fault, InputError, OutOfRangeError
+from oilwedge.film import mobility, path_kernel
 from oilwedge.film.load_history import LoadHistory
 from oilwedge.film.mobility import (
     LARGEST_ECCENTRICITY,
@@ -104,6 +107,17 @@ class Orbit:
         thin = np.asarray(self.films_m < film_m, dtype=float)
         span = float(self.angle_rad[-1] - self.angle_rad[0])
         return float(np.trapezoid(thin, self.angle_rad)) / span
+
+
+def is_compiled() -> bool:
+    """Tell whether the cache holds the kernels, at least as new as their sources.
+
+    A cache for another processor or another numba counts too: then the wait comes unannounced.
+    """
+    kernel: Any = settle
+    newest = max(Path(file).stat().st_mtime for file in (path_kernel.__file__, mobility.__file__))
+    indexes = Path(kernel.stats.cache_path).glob("path_kernel.settle-*.nbi")
+    return any(index.stat().st_mtime >= newest for index in indexes)
 
 
 def solve_orbit(
