@@ -24,7 +24,8 @@ _HALVINGS = 60
 class OilBand:
     """Oils that span what a name may mean; one alone where a data sheet was given.
 
-    ``measured`` says that the values are a data sheet's and not a grade's limits.
+    ``measured`` says that the values are a data sheet's and not a grade's limits. SI units,
+    temperatures in °C.
     """
 
     name: str

@@ -1,4 +1,4 @@
-"""Viscosity index after ASTM D2270, from the kinematic viscosities at 40 and 100 °C, m²/s.
+"""Viscosity index after ASTM D2270, from the kinematic viscosities at 40 and 100 °C (SI).
 
 With Y = ν(100 °C) and U = ν(40 °C) in mm²/s, L and H the viscosities at 40 °C of the two reference
 series that have the same Y: VI = 100 (L - U)/(L - H) up to 100, above it
