@@ -115,6 +115,7 @@ def test_a_reload_without_a_connection_shows_the_page_and_what_waits(
     has_readings(readings_in, page, 1)
     page.context.set_offline(True)
     take(page, STANDING[1])
+    expect(page.locator("#taken")).to_contain_text(STANDING[1])  # it is shown once it is kept
     page.reload()
     expect(page.locator("#taken")).to_contain_text(STANDING[1])
     expect(page.locator("#taken")).to_contain_text(STANDING[0])
