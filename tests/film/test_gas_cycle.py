@@ -61,7 +61,7 @@ def volume_share(trace: PressureTrace, ratio: float) -> np.ndarray:
 def test_compression_is_polytropic_from_the_closing_of_the_inlet() -> None:
     cycle = four_stroke_cycle(compression_ratio=9.5)
     trace = cycle_for_peak_pressure(cycle=cycle, crank=CRANK, peak_pressure_pa=60e5)
-    before = (trace.angle_rad > math.radians(-139.9)) & (trace.angle_rad < math.radians(-15.1))
+    before = (trace.angle_rad > math.radians(-139.9)) & (trace.angle_rad < math.radians(-20.1))
     constant = trace.pressure_pa * volume_share(trace, 9.5) ** 1.35
     assert np.ptp(constant[before]) / constant[before].mean() < 1e-9
     assert float(trace.at(math.radians(-140.0))) == pytest.approx(100_000.0, rel=1e-3)

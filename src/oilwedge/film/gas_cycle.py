@@ -55,7 +55,7 @@ class GasCycle:
     exhaust_pressure_pa: float = 105_000.0
     compression_exponent: float = 1.35
     expansion_exponent: float = 1.30
-    burn_start_rad: float = math.radians(-15.0)
+    burn_start_rad: float = math.radians(-20.0)
     burn_duration_rad: float = math.radians(55.0)
     wiebe_a: float = 5.0
     wiebe_m: float = 2.0
