@@ -119,6 +119,35 @@ def test_missing_rules_are_named(full_job: Job) -> None:
     assert missing_triggers(connection) == ()
 
 
+HOLLOW = {
+    "sqlite": "BEFORE UPDATE ON record_jobentry FOR EACH ROW WHEN 0"
+    " BEGIN SELECT RAISE(ABORT, 'the record is only added to'); END",
+    "postgresql": "BEFORE UPDATE ON record_jobentry FOR EACH ROW WHEN (false)"
+    " EXECUTE FUNCTION oilwedge_refuse('the record is only added to')",
+}
+
+
+@pytest.mark.django_db
+def test_a_rule_that_was_made_hollow_counts_as_missing(full_job: Job) -> None:
+    on = " ON record_jobentry" if connection.vendor == "postgresql" else ""
+    with connection.cursor() as cursor:
+        cursor.execute(f"DROP TRIGGER record_jobentry_keeps_update{on}")
+        cursor.execute(f"CREATE TRIGGER record_jobentry_keeps_update {HOLLOW[connection.vendor]}")
+    assert missing_triggers(connection) == ("record_jobentry_keeps_update",)
+
+
+@pytest.mark.django_db
+def test_rules_whose_function_refuses_nothing_count_as_missing(full_job: Job) -> None:
+    if connection.vendor != "postgresql":
+        pytest.skip("SQLite's triggers call no function")
+    with connection.cursor() as cursor:
+        cursor.execute(
+            "CREATE OR REPLACE FUNCTION oilwedge_refuse() RETURNS trigger LANGUAGE plpgsql AS"
+            " $$ BEGIN RETURN NEW; END $$"
+        )
+    assert len(missing_triggers(connection)) == len(RULES) - 1 + len(TABLES)
+
+
 @pytest.mark.django_db
 def test_a_disabled_rule_counts_as_missing(full_job: Job) -> None:
     if connection.vendor != "postgresql":

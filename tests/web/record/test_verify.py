@@ -16,7 +16,7 @@ from oilwedge.job.record import canonical_text, digest_text, head_after
 from oilwedge.web.people.models import Account
 from oilwedge.web.record.models import Job, JobEntry, KnownHead, Photo, ShopRevision
 from oilwedge.web.record.photo_files import keep_photo, photo_path
-from oilwedge.web.record.store import append_entries, commitment_for
+from oilwedge.web.record.store import RecordError, append_entries, commitment_for
 from oilwedge.web.record.triggers import install_triggers
 from oilwedge.web.record.verify import verify_shop
 
@@ -133,6 +133,58 @@ def test_a_whole_chain_computed_anew_is_found_by_a_head_given_by_hand(unheld: Jo
     assert found() == ()  # nothing in the database tells
     (finding,) = verify_shop(number="J2", head=printed[:16]).findings
     assert finding.startswith(f"Job J2: the head {printed[:12]}… stands after no entry")
+
+
+def test_a_job_without_any_known_head_is_named(unheld: Job) -> None:
+    rewrite_from(unheld, 4, "47.972", "47.999")
+    sql("DELETE FROM record_knownhead WHERE job_number = 'J2'")
+    (finding,) = found()
+    assert finding.startswith("Job J2: the head of its opening is no longer kept")
+
+
+def test_a_name_blanked_as_if_erased_is_found(unheld: Job) -> None:
+    sql(
+        "UPDATE record_personaldatum SET text = '', salt = '', erased_at = %s WHERE job_id = %s",
+        "2026-01-01 00:00:00", unheld.pk,
+    )  # fmt: skip
+    (finding,) = found()
+    assert finding.startswith("Job J2: the name behind who-")
+    assert "it was not oilwedge that erased it" in finding
+
+
+FOREIGN = (
+    ("UPDATE record_jobentry SET document = x'ff00' WHERE sequence = 4", "record_jobentry"),
+    ("UPDATE record_jobentry SET sequence = 'four' WHERE sequence = 4", "record_jobentry"),
+    ("UPDATE record_jobentry SET received_at = 'then' WHERE sequence = 4", "record_jobentry"),
+    ("UPDATE record_job SET count = 'eight'", "record_job"),
+    ("UPDATE record_job SET serial = 'first' WHERE number = 'J1'", "record_job"),
+    ("UPDATE record_knownhead SET made_at = 'then'", "record_knownhead"),
+    ("UPDATE record_enginetext SET text = x'00'", "record_enginetext"),
+    ("UPDATE record_shoprevision SET text = x'00'", "record_shoprevision"),
+    ("UPDATE record_personaldatum SET salt = x'00'", "record_personaldatum"),
+    ("UPDATE record_photo SET sha256 = x'00'", "record_photo"),
+)
+
+
+@pytest.mark.parametrize(("statement", "table"), FOREIGN)
+def test_a_value_of_another_kind_is_named_by_its_row(
+    unheld: Job, statement: str, table: str
+) -> None:
+    if connection.vendor != "sqlite":
+        pytest.skip("PostgreSQL refuses such a value itself")
+    sql(statement)
+    first, *_, last = found()
+    assert first.startswith(f"{table}, row ")
+    assert "changed by another program" in first
+    assert last == "Nothing else was looked at: restore a backup, then verify again."
+
+
+def test_a_text_that_is_no_text_is_said_in_words(unheld: Job) -> None:
+    if connection.vendor != "sqlite":
+        pytest.skip("PostgreSQL refuses such a value itself")
+    sql("UPDATE record_jobentry SET document = CAST(x'ff00' AS TEXT) WHERE sequence = 4")
+    with pytest.raises(RecordError, match="damaged, or another program wrote in it"):
+        found()
 
 
 def test_an_entry_taken_from_the_middle_is_missed(unheld: Job) -> None:

@@ -17,7 +17,6 @@ from typing import ParamSpec, TypeVar
 
 from django.db import (
     DatabaseError,
-    DataError,
     IntegrityError,
     InterfaceError,
     connection,
@@ -32,6 +31,7 @@ from oilwedge.job.entry import Entry, Event, EventKind, Reading
 from oilwedge.job.personal import commit
 from oilwedge.job.record import Appended, append, canonical_text, describe, digest_text, head_after
 from oilwedge.web.people.models import Account
+from oilwedge.web.record.database_sentences import said_in_words
 from oilwedge.web.record.known_heads import OPENED, remember_head
 from oilwedge.web.record.models import EngineText, Job, JobEntry, PersonalDatum
 
@@ -55,25 +55,6 @@ class ClosedJobError(JobFileError):
 
 class ReplacedAlreadyError(JobFileError):
     """Somebody replaced the reading first: the newer one is what has to be replaced."""
-
-
-def said_in_words(error: Exception) -> str:
-    """A sentence for what the database refused."""
-    text = str(error).lower()
-    if isinstance(error, DataError):
-        return (
-            "What was sent does not fit into the record: it is too long, or holds a character that"
-            " no text holds. Nothing was stored."
-        )
-    if "disk is full" in text or "no space" in text:
-        return (
-            "The disk of the shop's machine is full. Nothing was stored; make room and send again."
-        )
-    if "readonly" in text or "read-only" in text:
-        return "The shop's record may not be written to. Nothing was stored; look at its rights."
-    if "locked" in text or "busy" in text or "timeout" in text:
-        return "The record is busy. Nothing was stored; send again in a moment."
-    return "The record cannot be reached. Nothing was stored; send again in a moment."
 
 
 def says_faults(function: Callable[P, T]) -> Callable[P, T]:

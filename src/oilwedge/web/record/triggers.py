@@ -7,6 +7,7 @@ its triggers stay behind.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 
@@ -81,6 +82,12 @@ RULES = (
 )
 
 
+_REFUSE = (
+    "BEGIN RAISE EXCEPTION '%', TG_ARGV[0] USING ERRCODE = 'integrity_constraint_violation'; END"
+)
+_ADDED = re.compile(r"::character varying|::\w+|[()\s]")
+
+
 def install_triggers(connection: BaseDatabaseWrapper) -> None:
     """Lay all rules, in the place of what stands there under their names."""
     with connection.cursor() as cursor:
@@ -89,19 +96,39 @@ def install_triggers(connection: BaseDatabaseWrapper) -> None:
 
 
 def missing_triggers(connection: BaseDatabaseWrapper) -> tuple[str, ...]:
-    """Names of the rules that the database does not hold."""
-    query = (
-        "SELECT name FROM sqlite_master WHERE type = 'trigger'"
-        if connection.vendor == "sqlite"
-        else "SELECT tgname FROM pg_trigger WHERE NOT tgisinternal AND tgenabled <> 'D'"
-    )
+    """Names of the rules that the database does not hold, or holds in other words than ours."""
+    there = _held(connection)
+    return tuple(name for name, rule in _wanted(connection.vendor) if there.get(name) != rule)
+
+
+def _wanted(vendor: str) -> Iterator[tuple[str, str]]:
+    """Each rule's name and what the database has to say of it."""
+    for statement in statements(vendor):
+        if statement.startswith("CREATE TRIGGER"):
+            yield statement.split()[2], _bare(statement)
+
+
+def _held(connection: BaseDatabaseWrapper) -> dict[str, str]:
+    """The rules that are in force, by their names; on PostgreSQL those that call our function."""
+    if connection.vendor == "sqlite":
+        query = "SELECT name, sql FROM sqlite_master WHERE type = 'trigger'"
+        values: list[str] = []
+    else:
+        query = (
+            "SELECT t.tgname, pg_get_triggerdef(t.oid, true) FROM pg_trigger t"
+            " JOIN pg_proc p ON p.oid = t.tgfoid"
+            " WHERE NOT t.tgisinternal AND t.tgenabled IN ('O', 'A')"
+            " AND p.proname = 'oilwedge_refuse' AND btrim(p.prosrc) = %s"
+        )
+        values = [_REFUSE]
     with connection.cursor() as cursor:
-        cursor.execute(query)
-        there = {str(row[0]) for row in cursor.fetchall()}
-    wanted = [rule.name for rule in RULES if connection.vendor in rule.vendors]
-    if connection.vendor == "postgresql":
-        wanted += [f"{table}_keeps_truncate" for table in tables()]
-    return tuple(name for name in wanted if name not in there)
+        cursor.execute(query, values)
+        return {str(name): _bare(str(rule)) for name, rule in cursor.fetchall()}
+
+
+def _bare(statement: str) -> str:
+    """A rule without what PostgreSQL adds to it when it tells it again."""
+    return _ADDED.sub("", statement.lower())
 
 
 def tables() -> tuple[str, ...]:
@@ -123,8 +150,7 @@ def statements(vendor: str) -> Iterator[str]:
         return
     yield (
         "CREATE OR REPLACE FUNCTION oilwedge_refuse() RETURNS trigger LANGUAGE plpgsql AS"
-        " $$ BEGIN RAISE EXCEPTION '%', TG_ARGV[0]"
-        " USING ERRCODE = 'integrity_constraint_violation'; END $$"
+        f" $$ {_REFUSE} $$"
     )
     for rule in rules:
         when = f" WHEN ({rule.when})" if rule.when else ""

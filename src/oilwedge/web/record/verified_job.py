@@ -14,7 +14,7 @@ from oilwedge.job.record import EMPTY_HEAD, digest_text, head_after
 from oilwedge.web.record.models import Job, PersonalDatum
 
 _PERSON = re.compile(r'"person":"(who-[0-9a-f]{32})"')
-_MADE_BY_THE_RECORD = re.compile(r'"kind":"(engine|photo|closed|reopened)"')
+_MADE_BY_THE_RECORD = re.compile(r'"kind":"(engine|photo|closed|reopened|erased)"')
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -27,6 +27,7 @@ class JobRows:
     personal: Sequence[PersonalDatum]
     photos: AbstractSet[str]
     asked: str = ""
+    came_in: bool = False  # from an archive: names may have been left out of it
 
 
 @dataclass(kw_only=True, slots=True)
@@ -36,6 +37,7 @@ class _Named:
     people: dict[str, int] = field(default_factory=dict)
     engines: dict[str, int] = field(default_factory=dict)
     photos: dict[str, int] = field(default_factory=dict)
+    erased: set[str] = field(default_factory=set)
     engine: str = ""
     closed: bool = False
 
@@ -56,6 +58,11 @@ def job_findings(
         )
         for fault in faults:
             yield f"{who}: {fault.sentence[:1].lower()}{fault.sentence[1:]}"
+    if not rows.known:
+        yield (
+            f"{who}: the head of its opening is no longer kept: it was taken away, and heads that"
+            " left the shop may have been too. Compare a printed sheet with --job and --head."
+        )
     if rows.asked and not any(link.head.startswith(rows.asked) for link in rows.links):
         yield (
             f"{who}: the head {rows.asked[:12]}… stands after no entry of its record: it is of"
@@ -97,7 +104,9 @@ def _note(link: Link, named: _Named) -> None:
         value = str(json.loads(link.text).get("value", ""))
     except ValueError:  # changed, and named above
         return
-    if kind == "engine":
+    if kind == "erased":
+        named.erased.add(value)
+    elif kind == "engine":
         named.engines.setdefault(value, link.sequence)
         named.engine = value
     else:
@@ -149,7 +158,8 @@ def _names(rows: JobRows, named: _Named, *, who: str) -> Iterator[str]:
             )
     for datum in rows.personal:
         if not datum.text and not datum.salt:
-            if datum.erased_at is None:
+            known = datum.commitment in named.erased or rows.came_in
+            if datum.erased_at is None or not known:
                 yield (
                     f"{who}: the name behind {datum.commitment[:12]}… is blank, and it was not"
                     " oilwedge that erased it."

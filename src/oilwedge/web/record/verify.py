@@ -19,6 +19,8 @@ from django.db.models import Max
 from oilwedge.job.chain import KnownHead, Link
 from oilwedge.job.record import digest_text
 from oilwedge.web.record import models
+from oilwedge.web.record.foreign_values import foreign_values
+from oilwedge.web.record.known_heads import IMPORTED
 from oilwedge.web.record.photo_files import photo_digest
 from oilwedge.web.record.snapshot import snapshot
 from oilwedge.web.record.store import says_faults
@@ -50,6 +52,8 @@ def verify_shop(
     """
     entries = 0
     jobs = 0
+    if foreign := foreign_values(connection):
+        return Verified(jobs=0, entries=0, findings=foreign)
     findings = [] if number else list(_shop_findings())
     chosen = models.Job.objects.filter(number=number) if number else models.Job.objects.all()
     total = chosen.count()
@@ -84,8 +88,11 @@ def _rows_of(ids: Sequence[int], *, head: str) -> Iterator[JobRows]:
     jobs = {job.pk: job for job in models.Job.objects.filter(pk__in=ids)}
     numbers = {job.number: pk for pk, job in jobs.items()}
     known: dict[int, list[KnownHead]] = {pk: [] for pk in ids}
+    came_in: set[int] = set()
     for one in models.KnownHead.objects.filter(job_number__in=numbers):
         words = f"{one.reason} of {one.made_at:%Y-%m-%d}"
+        if one.reason == IMPORTED:
+            came_in.add(numbers[one.job_number])
         known[numbers[one.job_number]].append(
             KnownHead(count=one.count, head=one.head, reason=words)
         )
@@ -104,6 +111,7 @@ def _rows_of(ids: Sequence[int], *, head: str) -> Iterator[JobRows]:
                 personal=personal[pk],
                 photos=photos[pk],
                 asked=head.strip().lower().rstrip("…"),
+                came_in=pk in came_in,
             )
 
 
