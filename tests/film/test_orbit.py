@@ -189,3 +189,53 @@ def test_share_of_the_cycle_below_a_film() -> None:
     assert orbit.share_below(film_m=CLEARANCE) == pytest.approx(1.0)
     assert orbit.films_m.min() == pytest.approx(orbit.minimum_film_m, rel=1e-3)
     assert orbit.peak_pressure_angle_rad in orbit.angle_rad
+
+
+def test_groove_all_round_leaves_two_bearings_of_half_the_load() -> None:
+    grooved = solved(
+        loaded(4000.0 * SHARE_X, 4000.0 * SHARE_Y), width_m=0.025, groove_width_m=0.005
+    )
+    land = solved(loaded(2000.0 * SHARE_X, 2000.0 * SHARE_Y), width_m=0.010)
+    assert grooved.minimum_film_m == pytest.approx(land.minimum_film_m, rel=1e-9)
+    assert grooved.peak_pressure_pa == pytest.approx(land.peak_pressure_pa, rel=1e-9)
+    assert grooved.mean_friction_power_w == pytest.approx(
+        2.0 * land.mean_friction_power_w, rel=1e-9
+    )
+
+
+@pytest.mark.parametrize("groove", [-0.001, WIDTH])
+def test_groove_has_to_leave_lands(groove: float) -> None:
+    with pytest.raises(InputError, match="narrower than the bearing"):
+        solved(loaded(4000.0 * SHARE_X, 4000.0 * SHARE_Y), groove_width_m=groove)
+
+
+def test_integration_agrees_with_a_solver_of_high_order() -> None:
+    from scipy.integrate import solve_ivp
+
+    from oilwedge.film.mobility import find_mobility, finite_bearing_map
+
+    history = loaded(6000.0 * SHARE_X, 6000.0 * SHARE_Y)
+    orbit = solved(history)
+    map_ = finite_bearing_map(width_ratio=WIDTH / DIAMETER)
+    rate = (CLEARANCE / DIAMETER) ** 2 / (VISCOSITY * WIDTH * DIAMETER) / SPEED
+
+    def slope(angle: float, ecc: Array) -> Array:
+        force = np.array(
+            [np.interp(angle, ANGLE, history.force_x_n), np.interp(angle, ANGLE, history.force_y_n)]
+        )
+        size = float(np.hypot(*force))
+        along, across = force / size, np.array([-force[1], force[0]]) / size
+        got = find_mobility(
+            map_=map_, along_load=float(ecc @ along), across_load=float(ecc @ across)
+        )
+        wedge = 0.5 * np.array([-ecc[1], ecc[0]])
+        return np.asarray(rate * size * (got.along * along + got.across * across) + wedge)
+
+    start = [orbit.eccentricity_x[0], orbit.eccentricity_y[0]]
+    span = (0.0, 4.0 * np.pi)
+    exact = solve_ivp(
+        slope, span, start, method="DOP853", rtol=1e-8, atol=1e-10, max_step=math.radians(1.0)
+    )
+    least = CLEARANCE / 2.0 * (1.0 - np.hypot(*exact.y).max())
+    assert orbit.minimum_film_m == pytest.approx(least, rel=2e-4)
+    assert exact.y[0, -1] == pytest.approx(start[0], abs=1e-4)

@@ -127,25 +127,28 @@ def solve_orbit(
     width_m: float,
     diametral_clearance_m: float,
     viscosity_pa_s: float,
+    groove_width_m: float = 0.0,
     width: Width = Width.FINITE,
     largest_cycles: int = 90,
 ) -> Orbit:
     """The journal's periodic path under a load history.
 
-    The bearing has no groove and is open to ambient pressure at its ends; the viscosity is one.
-    Errors: an :class:`InputError` for sizes that are not above 0 or a clearance as large as the
-    journal; an :class:`OutOfRangeError` where the film falls under 0.2 % of the radial clearance,
-    which no map covers, or the width is outside the map. A path that does not close is no error:
-    see ``converged``.
+    The bearing is open to ambient pressure at its ends; the viscosity is one. A groove wider than
+    0 runs all round the middle, at ambient pressure: two lands, of which each carries half the
+    load. Errors: an :class:`InputError` for sizes that are not above 0 or a clearance that is no
+    oil film's; an :class:`OutOfRangeError` where the film falls under 0.2 % of the radial
+    clearance, which no map covers, or the width is outside the map. A path that does not close is
+    no error: see ``converged``.
     """
     _check(diameter_m, width_m, diametral_clearance_m, viscosity_pa_s)
-    ratio = width_m / diameter_m
+    lands, land_m = _lands(width_m, groove_width_m)
+    ratio = land_m / diameter_m
     map_ = {Width.SHORT: short_bearing_map, Width.FINITE: finite_bearing_map}[width](
         width_ratio=ratio
     )
     angle, force_x, force_y, spin = _resampled(history)
     radial = diametral_clearance_m / 2.0
-    scale = _rate(map_, diameter_m, width_m, radial, viscosity_pa_s)
+    scale = _rate(map_, diameter_m, land_m, radial, viscosity_pa_s) / lands
     speed = history.turning_speed_rad_s
     path = np.empty((angle.size, 2))
     size = math.hypot(force_x[0], force_y[0]) or 1.0
@@ -164,7 +167,7 @@ def solve_orbit(
     force = np.hypot(force_x, force_y)
     along, peak = film_along(map_.table, path, force_x, force_y)
     ring = 2.0 * np.pi / np.sqrt(1.0 - (path**2).sum(axis=1))
-    shear = viscosity_pa_s * spin**2 * (diameter_m / 2.0) ** 3 * width_m / radial * ring
+    shear = viscosity_pa_s * spin**2 * (diameter_m / 2.0) ** 3 * lands * land_m / radial * ring
     return Orbit(
         angle_rad=angle,
         eccentricity_x=path[:, 0].copy(),
@@ -172,13 +175,27 @@ def solve_orbit(
         radial_clearance_m=radial,
         minimum_film_m=radial * least,
         minimum_film_angle_rad=where,
-        peak_pressures_pa=force / (width_m * diameter_m) * peak,
+        peak_pressures_pa=force / (lands * land_m * diameter_m) * peak,
         friction_powers_w=shear + force**2 * radial * scale * along,
         converged=residual <= RESIDUAL_ALLOWED,
         residual=residual,
         cycles=cycles,
         film_change=change,
     )
+
+
+def _lands(width_m: float, groove_width_m: float) -> tuple[int, float]:
+    """How many lands there are, and how wide each is."""
+    if groove_width_m == 0.0:
+        return 1, width_m
+    if not 0.0 < groove_width_m < width_m:
+        raise InputError(
+            Fault(
+                given=f"a groove of {groove_width_m * 1000:g} mm in {width_m * 1000:g} mm",
+                allowed="a groove is at least 0 wide and narrower than the bearing",
+            )
+        )
+    return 2, (width_m - groove_width_m) / 2.0
 
 
 def _rate(
