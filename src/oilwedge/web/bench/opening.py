@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 
@@ -13,6 +12,7 @@ from oilwedge.errors import Fault, InputError, JobFileError
 from oilwedge.job.entry import Event, EventKind
 from oilwedge.usecases.opening import engine_of_text
 from oilwedge.web.bench.saying import FieldError, typed
+from oilwedge.web.record.job_numbers import may_be_number
 from oilwedge.web.record.models import EngineText, Job
 from oilwedge.web.record.store import (
     append_entries,
@@ -25,8 +25,6 @@ from oilwedge.web.record.store import (
 )
 
 LARGEST_ENGINE_FILE = 2**20
-_NUMBER = re.compile(r"[\w.\-]{1,40}")
-_TAKEN_BY_PAGES = ("new", "import")
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -62,7 +60,7 @@ def open_wanted(wanted: Wanted) -> Job:
 def checked_number(text: str) -> str:
     """A number that can stand in an address; empty for the next free one."""
     number = text.strip()
-    if number and (not _NUMBER.fullmatch(number) or number in _TAKEN_BY_PAGES):
+    if number and not may_be_number(number):
         fault = Fault(
             given=number,
             allowed="a job's number is up to 40 letters, digits, hyphens and full stops",

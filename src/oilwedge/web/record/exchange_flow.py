@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime
-import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import Enum
@@ -19,6 +18,7 @@ from oilwedge.job.personal import is_commitment
 from oilwedge.job.record import EMPTY_HEAD, digest_text
 from oilwedge.usecases.opening import engine_of_text
 from oilwedge.web.record.archived_photos import photo_rows
+from oilwedge.web.record.job_numbers import may_be_number
 from oilwedge.web.record.known_heads import IMPORTED, remember_head
 from oilwedge.web.record.models import EngineText, Job, PersonalDatum
 from oilwedge.web.record.photo_files import keep_photo, photo_path
@@ -30,9 +30,6 @@ __all__ = [
     "Outcome",
     "import_archive",
 ]
-
-_NUMBER = re.compile(r"[\w.\-]{1,40}")
-_TAKEN_BY_PAGES = ("new", "import", ".", "..")
 
 
 class Outcome(Enum):
@@ -112,7 +109,7 @@ def _limits() -> ArchiveLimits:
 
 
 def _checked_number(number: str) -> str:
-    if not _NUMBER.fullmatch(number) or number in _TAKEN_BY_PAGES:
+    if not may_be_number(number):
         raise NumberTakenError(
             Fault(
                 given=number,
