@@ -6,8 +6,7 @@ scipy.integrate.solve_ivp. It is timed on one bearing over a window of the cycle
 where the package's path stands there; the time of a whole cycle is the window's, scaled by angle.
 Nine bearings are that times nine, for one cycle each, with the start given: kind to the plain
 route. Run it alone:
-    python -P benchmarks/film_path.py [WINDOW_DEG]
-(-P: else benchmarks/coverage.py hides the package that numba looks for)
+    python benchmarks/film_path.py [WINDOW_DEG]
 """
 
 from __future__ import annotations

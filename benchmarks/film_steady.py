@@ -6,7 +6,7 @@ step. All stop as soon as the load stands within 0.1 % of its exact value (oilwe
 miss of 1 % of the peak at the film's end, and it sums friction and flows too); beside it
 oilwedge's exact end. Then: cost against grid size, and the search
 for the eccentricity of a load.
-    python -P benchmarks/film_steady.py   (-P: benchmarks/coverage.py hides a library otherwise)
+    python benchmarks/film_steady.py
 """
 
 from __future__ import annotations

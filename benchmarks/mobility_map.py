@@ -2,8 +2,7 @@
 
 Random widths, eccentricities and velocities, drawn so that the wall and the load are met often.
 Minutes. Run it alone:
-    python -P benchmarks/mobility_map.py [POINTS]
-(-P: else benchmarks/coverage.py hides the package that numba looks for)
+    python benchmarks/mobility_map.py [POINTS]
 """
 
 from __future__ import annotations

@@ -14,7 +14,7 @@ from pathlib import Path
 
 from oilwedge.sources import COMMON_PRACTICE, SOURCES
 
-ROOMS = ("units", "unit_table", "tables", "uncertainty", "metrology", "fits")
+ROOMS = ("units", "unit_table", "tables", "uncertainty", "metrology", "film", "fits")
 PACKAGE = "oilwedge"
 
 HEAD = """\

@@ -33,7 +33,7 @@ def test_the_version_is_printed(
     assert capsys.readouterr().out.strip() == f"oilwedge {__version__}"
 
 
-@pytest.mark.parametrize("command", ["judge", "plan", "take", "import", "demo", "sheet", "engine"])
+@pytest.mark.parametrize("command", list(program.COMMANDS))
 def test_every_command_has_help(
     monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str], command: str
 ) -> None:

@@ -5,7 +5,7 @@ the product's own judging; what it states is held against the truth (known_truth
 U, bias, how often agreeing ways are called at odds, how often a bad bearing is called right,
 whether the chances come true, how often like bearings are told apart, and what the advice is
 worth when it is followed. About two minutes:
-    python benchmarks/coverage.py [--engines 100] [--seed 1] [--json FILE]
+    python benchmarks/coverage_of_u.py [--engines 100] [--seed 1] [--json FILE]
 """
 
 from __future__ import annotations
