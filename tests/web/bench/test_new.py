@@ -75,7 +75,9 @@ def test_a_file_that_is_no_engine_file_gets_a_sentence(as_person, data, said):
     assert not Job.objects.exists()
 
 
-@pytest.mark.parametrize("number", ["a/b", "a b", "x" * 41, "new", "import", ".", "..", "../etc", "ü?"])
+@pytest.mark.parametrize(
+    "number", ["a/b", "a b", "x" * 41, "new", "import", ".", "..", "../etc", "ü?"]
+)
 def test_a_number_that_cannot_stand_in_an_address_gets_a_sentence(as_person, kept, number):
     answer = as_person("ben").post("/jobs/new", {"engine": kept.digest, "number": number})
     assert answer.status_code == 400

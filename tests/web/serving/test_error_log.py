@@ -64,3 +64,12 @@ def test_the_log_is_for_its_owner_alone(tmp_path: Path) -> None:
     keep_errors(tmp_path)
     logging.getLogger("oilwedge.serving").error("a fault")
     assert (tmp_path / "log" / "errors.log").stat().st_mode & 0o777 == 0o600
+
+
+def test_a_log_that_cannot_be_written_says_nothing_on_the_terminal(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    keep_errors(tmp_path)
+    (tmp_path / "log" / "errors.log").mkdir()  # stands for a full disk: opening it fails
+    logging.getLogger("oilwedge.serving").error("The database cannot be had.")
+    assert capsys.readouterr().err == ""

@@ -48,6 +48,9 @@ class _PrivateFile(RotatingFileHandler):
         handle = os.open(self.baseFilename, os.O_WRONLY | os.O_CREAT | os.O_APPEND, OWNER_ONLY)
         return os.fdopen(handle, self.mode, encoding=self.encoding)
 
+    def handleError(self, record: logging.LogRecord) -> None:  # noqa: N802  # the library's name
+        """Where the disk is full there is no log; what went wrong is answered to the person."""
+
 
 def keep_errors(shop: Path) -> None:
     """Send what is logged from now on to the shop's own file, and nothing to the terminal."""

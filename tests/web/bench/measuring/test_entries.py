@@ -208,6 +208,19 @@ def test_what_no_database_holds_is_parked_without_it(
     assert Parked.objects.get().document["note"] == "? and \ufffd"
 
 
+def test_a_typed_backslash_and_an_endless_number_are_parked_and_block_nothing(
+    job: Job, as_person: Callable[[str], Client], reading: Callable[..., Any]
+) -> None:
+    typed = reading("b-1", note="\\u0000 and \\\x00", feature="nothing")
+    endless = json.dumps(reading("b-2", part_c="much")).replace('"much"', "1e999")
+    entries = f"[{json.dumps(typed)}, {endless}, {json.dumps(reading('b-3'))}]"
+    body = f'{{"device_now": "{NOW.isoformat()}", "entries": {entries}}}'
+    answer = as_person("ben").post(URL, body, content_type="application/json", headers=JSON)
+    assert outcomes(answer) == ["parked", "parked", "stored"]
+    assert Parked.objects.get(entry_id="b-1").document["note"] == "\\u0000 and \\\ufffd"
+    assert Parked.objects.get(entry_id="b-2").document["part_c"] == "Infinity"
+
+
 def test_roles_and_sessions(
     job: Job, as_person: Callable[[str], Client], reading: Callable[..., Any]
 ) -> None:

@@ -231,10 +231,14 @@ def _park(*, job: Job, account: Account, document: Mapping[str, Any], reason: st
     return Settled(id=parked.entry_id, outcome=Outcome.PARKED, sentence=parked.reason)
 
 
+# The escape itself, and not a typed backslash (which is written as two) with u0000 behind it.
+_CHARACTER_0 = re.compile(r"(?<!\\)((?:\\\\)*)\\u0000")
+
+
 def _keepable(document: Mapping[str, Any]) -> Any:
-    """The same without what no database holds: halves of characters, and the character 0."""
+    """The same without what no database holds: half characters, character 0, endless numbers."""
     text = json.dumps(document, ensure_ascii=False).encode("utf-8", "replace").decode()
-    return json.loads(text.replace("\\u0000", "\ufffd"))
+    return json.loads(_CHARACTER_0.sub("\\1\ufffd", text), parse_constant=str)
 
 
 def _error(allowed: str, action: str) -> InputError:
