@@ -255,6 +255,26 @@ def test_a_pulley_beyond_the_first_main_lifts_the_second() -> None:
     np.testing.assert_allclose(more, [1.5 * 0.01 * SPEED**2, -0.5 * 0.01 * SPEED**2])
 
 
+@pytest.mark.parametrize(("angle", "moments"), [(0.0, (0.0, 1.0)), (90.0, (-1.0, 0.0))])
+def test_moments_turn_as_a_lever_along_the_crank_says(
+    angle: float, moments: tuple[float, float]
+) -> None:
+    # z × F: a force up behind the middle turns about +y, one to the right about −x
+    weighted = replace(
+        ONE,
+        counterweight_kg_m=(0.01,),
+        counterweight_angle_rad=(math.radians(angle),),
+        counterweight_place_m=(0.1,),
+    )
+    found = []
+    for one in (weighted, ONE):
+        loads = main_loads(train=one, cylinders=[CYLINDER], speed_rad_s=SPEED, angle_rad=[0.0])
+        moment = free_force(train=one, cylinders=[CYLINDER], loads=loads)
+        found.append([float(moment.moment_x_n_m[0]), float(moment.moment_y_n_m[0])])
+    more = np.array(found[0]) - np.array(found[1])
+    np.testing.assert_allclose(more, np.array(moments) * 0.05 * 0.01 * SPEED**2, atol=1e-9)
+
+
 def test_firing_pushes_the_neighbouring_mains_down() -> None:
     found = main_loads(train=FOUR, cylinders=[CYLINDER] * 4, speed_rad_s=50.0, angle_rad=PSI)
     after_firing = np.radians(12.0)

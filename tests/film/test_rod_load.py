@@ -201,6 +201,9 @@ def test_ends_that_miss_the_rod_a_little_are_scaled_to_it() -> None:
     masses = replace(MASSES, rod_big_end_kg=0.432)
     assert masses.big_end_kg == pytest.approx(0.6 * 432 / 602)
     assert masses.reciprocating_kg == pytest.approx(0.46 + 0.6 * 170 / 602)
+    found = loads(replace(NO_GAS, masses=masses))
+    at_bottom = masses.reciprocating_kg * (1 - CRANK.crank_ratio) + 0.6 * 432 / 602
+    assert found.space_x_n[360] == pytest.approx(-at_bottom * 0.040 * 400.0**2)
 
 
 def test_a_polar_diagram_names_its_largest_load() -> None:
