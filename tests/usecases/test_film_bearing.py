@@ -35,7 +35,7 @@ def test_what_is_typed_is_read_into_si() -> None:
     found = case()
     assert found.bearing.diameter_m == pytest.approx(0.05)
     assert found.bearing.radial_clearance_m == pytest.approx(25e-6)
-    assert found.viscosity_pa_s == pytest.approx(0.01)
+    assert found.oil == pytest.approx(0.01)
     assert found.speed_rad_s == pytest.approx(100 * math.pi)
     assert found.load_n == pytest.approx(5000.0)
     assert (found.rupture, found.bearing.groove) == (Rupture.REYNOLDS, Groove.AXIAL)
@@ -49,6 +49,10 @@ def test_what_is_typed_is_read_into_si() -> None:
         ({"clearance": "50"}, "--clearance: given '50'; the unit is missing"),
         ({"speed": "0rpm"}, "--speed: given '0rpm'; a speed of rotation of more than 0"),
         ({"viscosity": "10 cSt"}, "--viscosity: given '10 cSt'; 'cSt' is a unit of kinematic"),
+        ({"viscosity": ""}, "The oil is needed once"),
+        ({"oil": "5W-30"}, "The oil is needed once"),
+        ({"supply_temperature": "90C"}, "The oil is needed once"),
+        ({"viscosity": "", "oil": "5W-30"}, "--supply-temperature"),
         ({"load": "heavy"}, "--load: given 'heavy'; a number is needed"),
         ({"width": "25 m"}, "widths of 0.02 to 4 diameters"),
         ({"groove_width": "3mm"}, "only a circumferential groove"),
@@ -77,7 +81,7 @@ def test_json_has_the_agreed_keys_and_the_film_of_its_sommerfeld_number() -> Non
         "groove_flow_l_min",
     } <= set(found)
     assert found["friction_power_w"] == pytest.approx(found["friction_moment_n_m"] * 100 * math.pi)
-    assert found["side_flow_l_min"] == pytest.approx(film.side_flow_m3_s * 60e3)
+    assert found["side_flow_l_min"] == pytest.approx(film.film.side_flow_m3_s * 60e3)
 
 
 def test_the_page_says_feed_and_rupture_and_does_not_overrule() -> None:
@@ -103,3 +107,24 @@ def test_compiling_is_told_only_where_the_cache_is_missing(
         monkeypatch.setattr("oilwedge.film.compiled.is_compiled", answer)
         solve(case(), when_compiling=lambda: calls.append(1))
         assert len(calls) == told
+
+
+def test_an_oil_by_its_grade_gives_a_band_and_the_thin_end_on_top() -> None:
+    typed = case(viscosity="", oil="5W-30", supply_temperature="90C")
+    answer = solve(typed, when_compiling=lambda: None)
+    found = json.loads(json.dumps(film_json(answer), allow_nan=False))
+    assert found["film_temperature_c"] > 90.0
+    assert found["heat_balance"]["supply_temperature_c"] == pytest.approx(90.0)
+    assert abs(found["heat_balance"]["residual_k"]) <= 0.01
+    assert found["minimum_film_um"] < found["thickest_oil"]["minimum_film_um"]
+    pairs = next(b for b in film_document(answer).blocks if isinstance(b, KeyValues)).pairs
+    assert {"Film temperature", "With the thickest"} <= {name for name, _ in pairs}
+
+
+def test_a_whole_data_sheet_gives_one_oil() -> None:
+    sheet = ("40C=68 mm2/s; 100C=10.5 mm2/s; 15C=870 kg/m3; HTHS=3.1 mPa.s",)
+    typed = case(viscosity="", data_sheet=sheet, supply_temperature="90C")
+    answer = solve(typed, when_compiling=lambda: None)
+    assert answer.thinnest is answer.thickest
+    assert answer.thinnest is not None
+    assert answer.thinnest.film is answer.film

@@ -40,9 +40,21 @@ def film_bearing_command(
     diameter: Annotated[str, typer.Option(help='Diameter of the bearing: "50mm".')],
     width: Annotated[str, typer.Option(help='Width of the bearing: "25mm".')],
     clearance: Annotated[str, typer.Option(help='Diametral clearance, running: "50um".')],
-    viscosity: Annotated[str, typer.Option(help='Dynamic viscosity in the film: "10mPa.s".')],
     speed: Annotated[str, typer.Option(help='Speed of the journal: "3000rpm".')],
     load: Annotated[str, typer.Option(help='Constant load on the bearing: "5kN".')],
+    viscosity: Annotated[
+        str, typer.Option(help='Dynamic viscosity in the film: "10mPa.s"; or give an oil.')
+    ] = "",
+    oil: Annotated[
+        str, typer.Option(help="Grade of the oil: 5W-30; the film then finds its temperature.")
+    ] = "",
+    data_sheet: Annotated[
+        list[str] | None,
+        typer.Option(help='Data sheet: "40C=68 mm2/s; 100C=10.5 mm2/s; 15C=870 kg/m3".'),
+    ] = None,
+    supply_temperature: Annotated[
+        str, typer.Option(help='Temperature of the oil that comes in: "90C".')
+    ] = "",
     rupture: Annotated[
         Rupture, typer.Option(help="Condition where the film ends.")
     ] = Rupture.REYNOLDS,
@@ -61,6 +73,9 @@ def film_bearing_command(
         width=width,
         clearance=clearance,
         viscosity=viscosity,
+        oil=oil,
+        data_sheet=data_sheet or (),
+        supply_temperature=supply_temperature,
         speed=speed,
         load=load,
         groove=groove,
