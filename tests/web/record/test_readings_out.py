@@ -145,3 +145,15 @@ def test_names_go_along_or_stay(job: Job, as_person: Callable[[str], Client]) ->
     assert bare_csv["Content-Type"] == "text/csv; charset=utf-8"
     assert 'filename="job-J1.csv"' in bare_csv["Content-Disposition"]
     assert client.get("/jobs/J1/readings.xlsx").content[:2] == b"PK"
+
+
+def test_a_control_character_in_a_note_keeps_no_table_from_going_out(
+    make_job: Callable[..., Job],
+) -> None:
+    job = make_job()
+    append_entries(job=job, entries=(reading("r1", note="bell \x07, nothing \x00, end \uffff"),))
+    book = openpyxl.load_workbook(io.BytesIO(export_xlsx(job, names=NamesIn.ARCHIVE)))
+    notes = [row[HEADER.index("note")].value for row in book.active.iter_rows()]
+    assert "bell \ufffd, nothing \ufffd, end \ufffd" in notes
+    rows = export_csv(job, names=NamesIn.ARCHIVE).decode("utf-8-sig")
+    assert "bell \ufffd, nothing \ufffd, end \ufffd" in rows

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
+import re
 from dataclasses import dataclass
 from enum import Enum
 
@@ -82,8 +83,15 @@ def _bare_sentence(fault: Fault) -> str:
     return f"{column}: {sentence}" if column else sentence
 
 
+_IN_NO_SPREADSHEET = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\ud800-\udfff\ufffe\uffff]")
+
+
 def safe_cell(text: str) -> str:
-    """A cell that no spreadsheet takes for a formula: an apostrophe before = + - @."""
+    """A cell that no spreadsheet takes for a formula: an apostrophe before = + - @.
+
+    Characters that XML 1.0 does not hold (section 2.2, Char), and so no spreadsheet, are replaced.
+    """
+    text = _IN_NO_SPREADSHEET.sub("\ufffd", text)
     if text[:1] in {"=", "+", "-", "@", "\t", "\r"} and not _is_number(text):
         return "'" + text
     return text
