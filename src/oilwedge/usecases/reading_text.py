@@ -30,3 +30,24 @@ def reading_text(reading: Reading) -> str:
     value = format_length(value_m=reading.value_m, unit=reading.unit or "mm", decimals=decimals)
     sign = "+" if reading.form is ReadingForm.DEVIATION and reading.value_m > 0 else ""
     return f"{typed}, taken as {sign}{value}"
+
+
+def size_taken(reading: Reading, *, nominal_m: float | None) -> str:
+    """ "972 → 47.972 mm", "-12 → 47.968 mm": digits or a deviation with the size they stand for.
+
+    Empty where the size itself was typed, and for a deviation of which no nominal is known.
+    """
+    typed, unit = reading.text.strip(), reading.unit or "mm"
+    if reading.bound is not Bound.NONE:
+        return ""
+    if reading.form is ReadingForm.DEVIATION:
+        if nominal_m is None:
+            return ""
+        size_m = nominal_m + reading.value_m
+    elif ", taken as " in reading_text(reading):
+        size_m = reading.value_m
+    else:
+        return ""
+    large = {"thou": "in", "µm": "mm"}.get(unit, unit)
+    size = format_length(value_m=size_m, unit=large, decimals=_DECIMALS.get(large, 4))
+    return f"{typed} → {size}"

@@ -106,7 +106,7 @@ def test_count_and_head_are_shown(as_person, add, make_job):
     from oilwedge.web.record.models import Job
 
     page = as_person("ben").get(add(FIRST)).content.decode()
-    assert "2 entries" in page
+    assert "2 lines" in page
     assert Job.objects.get(number="J1").head[:16] in page
 
 

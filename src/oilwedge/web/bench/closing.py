@@ -97,7 +97,7 @@ def what_is_open(job: Job) -> tuple[Open, ...]:
     found += [Open(words=sentence, address="bench:parts") for sentence in document["doubts"]]
     parked = job.parked.filter(settled_at=None).count()
     if parked:
-        words = f"{_count(parked, 'entry', 'entries')} that the record did not take"
+        words = f"{_count(parked, 'reading')} set aside, to be settled"
         found.append(Open(words=words, address="measure:parked"))
     found += [
         Open(

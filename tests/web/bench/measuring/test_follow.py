@@ -15,7 +15,7 @@ def test_it_shows_the_set_in_which_readings_come_in(
 ) -> None:
     make_job()
     ben, vera = as_person("ben"), as_person("vera")
-    assert "rod journal 1" in vera.get("/jobs/J1/measure/follow").content.decode()
+    assert "Rod journal 1" in vera.get("/jobs/J1/measure/follow").content.decode()
     tag = vera.get(NOW)["ETag"]
     assert vera.get(NOW, headers={"If-None-Match": tag}).status_code == 304
     ben.post(
@@ -25,7 +25,7 @@ def test_it_shows_the_set_in_which_readings_come_in(
     answer = vera.get(NOW, headers={"If-None-Match": tag})
     assert answer.status_code == 200
     text = answer.content.decode()
-    assert "rod bearing bore 1" in text
+    assert "Rod bearing bore 1" in text
     assert "48.010 mm" in text
 
 

@@ -44,9 +44,9 @@ def test_a_whole_engine_is_measured_by_keyboard_alone(
 ) -> None:
     page = open_measure(size="desktop")
     for title, questions, values in (
-        ("rod journal 1", ("Which size is it at now?", "Rod journals"), JOURNAL),
-        ("rod bearing bore 1", ("Which size is it at now?", "Rod shells"), ("48.010", "48.012")),
-        ("rod bearing by strip 1", (), ("0.038", "not flattened")),
+        ("Rod journal 1", ("Which size is it at now?", "Rod journals"), JOURNAL),
+        ("Rod bearing bore 1", ("Which size is it at now?", "Rod shells"), ("48.010", "48.012")),
+        ("Rod bearing by strip 1", (), ("0.038", "not flattened")),
     ):
         expect(page.locator("#set-title")).to_have_text(title)
         for question in questions:
@@ -110,9 +110,43 @@ def test_what_cannot_be_asks_back_and_what_is_no_value_is_said(
         expect(page.locator("#ask")).to_contain_text(words)
     page.locator("#typed").fill("1.889")
     press(page, "Enter")
-    page.get_by_role("button", name="Yes, it reads so").click()
+    page.get_by_role("button", name="It reads 1.889 mm: keep it").click()
     found = wait_for(page, lambda: readings_in("J1"), 1)
     assert [one.text for one in found] == ["1.889"]
+    page.locator("#typed").fill("1.889")
+    press(page, "Enter")
+    page.get_by_role("button", name="Yes: take 1.889 in").click()
+    found = wait_for(page, lambda: readings_in("J1"), 2)
+    assert (found[1].text, found[1].value_m) == ("1.889 in", pytest.approx(1.889 * 0.0254))
+
+
+def test_digits_and_a_deviation_stand_with_the_size_they_were_taken_for(
+    job: Job, open_measure: Callable[..., Page], readings_in: Callable[[str], list[Any]]
+) -> None:
+    page = open_measure(size="phone")
+    press(page, "s", "n")
+    for text in ("972", "-0.012"):
+        page.locator("#typed").fill(text)
+        press(page, "Enter")
+    wait_for(page, lambda: readings_in("J1"), 2)
+    for _ in range(2):  # as typed here, then as the server tells it
+        expect(page.locator("#taken")).to_contain_text("972 → 47.972 mm")
+        expect(page.locator("#taken")).to_contain_text("-0.012 → 47.968 mm")
+        page.reload()
+
+
+def test_a_reading_that_is_to_be_read_anew_is_not_held_up_by_a_question(
+    job: Job, open_measure: Callable[..., Page], readings_in: Callable[[str], list[Any]]
+) -> None:
+    page = open_measure(size="phone")
+    press(page, "l")
+    page.locator("#typed").fill("47.972")
+    press(page, "Enter")
+    wait_for(page, lambda: readings_in("J1"), 1)
+    page.evaluate("localStorage.clear()")
+    page.goto(page.url.partition("?")[0] + "?at=front%2Falong")
+    expect(page.locator("#typed")).to_be_focused()
+    expect(page.locator("#mode")).to_contain_text("takes its place")
 
 
 def test_an_undersize_that_was_stated_moves_what_digits_mean(

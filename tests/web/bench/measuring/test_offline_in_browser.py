@@ -97,7 +97,7 @@ def test_measuring_goes_on_to_the_next_set_without_a_connection(
     for text in STANDING:
         take(page, text)
     page.locator("#next").click()
-    expect(page.locator("#set-title")).to_have_text("rod bearing bore 1")
+    expect(page.locator("#set-title")).to_have_text("Rod bearing bore 1")
     for answer in ("standard", "Re-used"):
         page.locator("#question").get_by_role("button", name=answer, exact=True).click()
     take(page, "48.010")
@@ -133,7 +133,7 @@ def test_another_set_is_reached_by_its_address_without_a_connection(cut_page: Pa
     page.wait_for_timeout(500)
     page.context.set_offline(True)
     page.goto(page.url.replace("rod_journal", "rod_strip"))
-    expect(page.locator("#set-title")).to_have_text("rod bearing by strip 1")
+    expect(page.locator("#set-title")).to_have_text("Rod bearing by strip 1")
     page.goto(page.url.replace("/jobs/J1/measure/rod_strip/1/", "/shelf/"))
     expect(page.locator("h1")).to_have_text("No connection")
     expect(page.locator("#kept-jobs")).to_contain_text("J1")
@@ -319,7 +319,7 @@ def test_a_value_that_the_server_asks_back_returns_to_the_field(
     take(page, STANDING[1])
     assert [one.text for one in has_readings(readings_in, page, 1)] == [STANDING[1]]
     expect(page.locator("#ask")).to_contain_text(sentence)
-    page.get_by_role("button", name="Yes, it reads so: keep it").click()
+    page.get_by_role("button", name="It reads so: keep it").click()
     found = has_readings(readings_in, page, 2)
     assert [one.text for one in found] == [STANDING[1], STANDING[0]]
     expect(page.locator("#ask")).to_be_empty()

@@ -125,6 +125,16 @@ def test_a_value_that_cannot_be_asks_back_and_is_kept_on_a_yes(
     assert [one.kind.value for one in events_in("J1")] == ["confirmed"]
 
 
+def test_a_number_in_the_other_unit_is_taken_by_one_button(
+    job: Job, as_person: Callable[[str], Client], readings_in: Callable[[str], list[Any]]
+) -> None:
+    client = as_person("ben")
+    page = send(client, URL, typed="1.889").content.decode()
+    assert 'value="bar:1.889 in"' in page
+    client.post(URL, {**hidden(page), "typed": "1.889", "unit": "mm", "action": "bar:1.889 in"})
+    assert [(one.text, one.unit) for one in readings_in("J1")] == [("1.889 in", "in")]
+
+
 @pytest.mark.parametrize(
     ("text", "words"),
     [("", "no value"), ("abc", "a number is needed"), ("5", "47.975 mm or 47.985 mm")],

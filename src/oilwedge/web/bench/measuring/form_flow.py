@@ -173,6 +173,7 @@ def _before_taking(job: Job, sent: SentEntry) -> Asked | None:
             sentence=unrevealing(resolved.doubt),
             typed=sent.typed,
             shown=resolved.shown,
+            alternatives=_in_the_other_unit(job, sent),
         )
     if resolved.how is How.AS_TYPED and not resolved.alternatives:
         return None
@@ -185,6 +186,17 @@ def _before_taking(job: Job, sent: SentEntry) -> Asked | None:
             (f"{sent.typed}.0" if "=" in one else one, one) for one in resolved.alternatives
         ),
     )
+
+
+def _in_the_other_unit(job: Job, sent: SentEntry) -> tuple[tuple[str, str], ...]:
+    """The same number in inches for one in millimetres, or the other way, where that can be."""
+    other = "mm" if sent.unit in {"in", "thou"} else "in"
+    meant = f"{sent.typed} {other}"
+    try:
+        resolved = _resolved(job, replace(sent, typed=meant))
+    except InputError:  # the text names a unit itself
+        return ()
+    return () if resolved.doubt else ((meant, resolved.shown),)
 
 
 def _resolved(job: Job, sent: SentEntry) -> Resolved:

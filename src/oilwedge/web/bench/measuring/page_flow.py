@@ -83,7 +83,9 @@ def set_page(
         "bars": bar_texts(strip.bars_m) if strip is not None else (),
         "strip": strip,
         "nominal": found.nominal.get(kept.unit, ""),
-        "question": None if asked is not None else _question(request, job=job, found=found),
+        "question": None
+        if asked is not None or (slot is not None and slot.reading is not None)
+        else _question(request, job=job, found=found),
         "sizes": size_words(job, feature=found.feature),
         "units": UNITS,
         "undo": _last(found, person=person),
@@ -217,7 +219,7 @@ def now_json(request: HttpRequest, *, job: Job, account: Account, page: dict[str
         render_to_string("measure/part_result.html", page, request) if result is not None else ""
     )
     plan["hidden"] = page["hidden"]
-    plan["progress"] = f"job {page['all_done']} of {page['all_planned']}"
+    plan["progress"] = f"here, {page['all_done']} of {page['all_planned']} in the job"
     return plan
 
 

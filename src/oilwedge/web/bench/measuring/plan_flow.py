@@ -27,6 +27,7 @@ from oilwedge.usecases.measuring import (
     situation_of,
 )
 from oilwedge.usecases.planning.plan import Plan, make_plan
+from oilwedge.usecases.reading_text import size_taken
 from oilwedge.web.record.judged import current_shop, engine_of, engine_of_digest
 from oilwedge.web.record.models import Job
 from oilwedge.web.record.store import entries_of, people_of
@@ -100,7 +101,9 @@ def drawing_of(found: MeasureSet, *, here: SlotView | None) -> str:
     )
 
 
-def reading_json(slot: SlotView, *, people: Mapping[str, str]) -> dict[str, Any] | None:
+def reading_json(
+    slot: SlotView, *, people: Mapping[str, str], nominal_m: float | None = None
+) -> dict[str, Any] | None:
     """The reading that stands at a place, as it was typed and by whom."""
     reading = slot.reading
     if reading is None:
@@ -109,7 +112,8 @@ def reading_json(slot: SlotView, *, people: Mapping[str, str]) -> dict[str, Any]
     words = reading.bound.value != "is" and any(sign.isalpha() for sign in reading.text)
     return {
         "id": reading.id,
-        "text": reading.text if words or not unit else f"{reading.text} {unit}",
+        "text": size_taken(reading, nominal_m=nominal_m)
+        or (reading.text if words or not unit else f"{reading.text} {unit}"),
         "by": people.get(reading.person, ""),
     }
 
@@ -124,7 +128,7 @@ def slots_json(found: MeasureSet, *, people: Mapping[str, str]) -> list[dict[str
             "series": slot.series,
             "label": slot.label,
             "state": slot.state.value,
-            "reading": reading_json(slot, people=people),
+            "reading": reading_json(slot, people=people, nominal_m=found.nominal_m),
         }
         for slot in found.slots
     ]

@@ -106,7 +106,13 @@ export class BenchState {
     slot.reading = { id: record.id, text: this.shownText(body), by: record.name, asked: record.state === "asked" };
     slot.unsent = record.state !== "stored";
   }
+  // As typed; where that is not the size itself, with the size that it was taken for.
   shownText(body) {
+    const taken = body.resolved || "";
+    const isSum = taken.includes("=");
+    if (isSum || (/^\d+$/.test(body.typed) && taken && taken !== `${body.typed} ${body.unit}` && !taken.includes("wide"))) {
+      return `${body.typed} → ${taken.split("=").pop().trim()}`;
+    }
     return /[a-zµ"]\s*$/i.test(body.typed) ? body.typed : `${body.typed} ${body.unit}`;
   }
   isComplete(key) {

@@ -6,7 +6,7 @@ import { Fault, resolve, SignNeeded } from "./resolve.js";
 import { request, Sender } from "./sending.js";
 import { saveUnsent } from "./saving.js";
 import { degrees, showBars, showCaution, showDrawing, showMode, showPreview } from "./showing-field.js";
-import { element, fault, showAsk, showQuestion, showTaken, showWaiting } from "./showing.js";
+import { capital, element, fault, showAsk, showQuestion, showTaken, showWaiting } from "./showing.js";
 
 const POLL_MS = 4000;
 const by = (id) => document.getElementById(id);
@@ -17,6 +17,7 @@ const queue = await openQueue();
 const form = by("take");
 const typed = by("typed");
 const here = { key: keyOf(state.sets.values().next().value.feature, state.sets.values().next().value.number), slot: null, mode: "next", pending: null };
+const shopTail = / – .*$/.exec(document.title)?.[0] || "";
 const connection = { reachable: true, state: "sent", sentence: "" };
 
 // ---- where we are ----
@@ -71,9 +72,9 @@ function render() {
   const feature = state.feature(here.key);
   const found = slots();
   const now = slot();
-  const question = now ? state.question(here.key) : null;
-  document.title = `${set.title}, job ${state.job}`;
-  by("set-title").textContent = set.title;
+  const question = now && !now.reading ? state.question(here.key) : null; // a value that is read anew was asked about
+  document.title = `${capital(set.title)}, job ${state.job}${shopTail}`;
+  by("set-title").textContent = capital(set.title);
   by("set-count").textContent = `${found.filter((one) => one.state !== "open").length} of ${found.length}`;
   by("set-bar").replaceChildren(...found.map((one) => element("li", { className: one.state !== "open" ? "done" : one === now || one.id === here.slot ? "now" : "" })));
   by("how").textContent = feature.how;
@@ -137,7 +138,7 @@ function take({ confirmed = false, sure = false } = {}) {
     if (found.doubt && !confirmed) {
       here.pending = "doubt";
       by("resolved").textContent = "";
-      showAsk(by("ask"), { sentence: found.doubt, wrong: true, choices: [["Yes, it reads so: keep it", "keep"]] });
+      showAsk(by("ask"), { sentence: found.doubt, wrong: true, choices: [...(found.meant ? [[`Yes: take ${found.number} ${found.meant}`, `bar:${found.number} ${found.meant}`]] : []), [`It reads ${found.shown}: keep it`, "keep"]] });
       return;
     }
     if (found.how === "as typed" && found.alternatives.length && !sure && pending !== "sure") {
@@ -255,7 +256,10 @@ async function settleAsked(id, confirmed) {
 }
 async function changed({ told: others = true } = {}) {
   const kept = await queue.all();
-  state.local = [...kept, ...[...state.pending].filter((one) => !kept.some((there) => there.id === one.id))];
+  const missing = (one) => !kept.some((there) => there.id === one.id);
+  // Another tab may let go of what it was told is stored before this one was told so.
+  const held = state.local.filter((one) => one.state === "stored" && one.job === state.job && missing(one) && !state.covers(one));
+  state.local = [...kept, ...held, ...[...state.pending].filter(missing)];
   if (others && channel) channel.postMessage("changed");
   for (const record of state.local) {
     if (record.state === "stored" && record.job === state.job && state.covers(record)) await queue.remove(record.seq);
@@ -263,7 +267,7 @@ async function changed({ told: others = true } = {}) {
   const asked = form && state.mine().find((one) => one.state === "asked");
   if (asked && !by("ask").dataset.asked) {
     by("ask").dataset.asked = asked.id;
-    showAsk(by("ask"), { sentence: `${asked.sentence} (${state.shownText(asked.body)})`, wrong: true, choices: [["Yes, it reads so: keep it", `confirm:${asked.id}`], ["Type it anew", `drop:${asked.id}`]] });
+    showAsk(by("ask"), { sentence: `${asked.sentence} (${state.shownText(asked.body)})`, wrong: true, choices: [["It reads so: keep it", `confirm:${asked.id}`], ["Type it anew", `drop:${asked.id}`]] });
   } else if (form && !asked && by("ask").dataset.asked) {
     by("ask").replaceChildren();
     delete by("ask").dataset.asked;

@@ -218,17 +218,24 @@ function finished(value, form, how, alternatives, situation) {
   return {
     value_m: metres, form, bound: value.bound, unit: value.unit, how, alternatives,
     number: text(value.value), shown: shown(value, form, situation), doubt: doubt(value, metres, form, situation),
+    meant: otherUnit(value, form, situation),
   };
 }
+const bandOf = (form, situation) => ({ absolute: situation.band_m, "deviation from nominal": situation.deviation_band_m, "width of the flattened strip": situation.width_band_m })[form];
+const swapped = (unit) => (unit === "in" || unit === "thou" ? "mm" : "in");
+// The unit in which the same number could be: "in" for 1.889 typed in millimetres.
+function otherUnit(value, form, situation) {
+  const unit = swapped(value.unit);
+  return form === "absolute" && value.bound === "is" && holds(bandOf(form, situation), metresOf(value.value, unit)) ? unit : "";
+}
 function doubt(value, metres, form, situation) {
-  const bands = { absolute: situation.band_m, "deviation from nominal": situation.deviation_band_m, "width of the flattened strip": situation.width_band_m };
-  const band = bands[form];
+  const band = bandOf(form, situation);
   if (holds(band, metres) || (value.bound !== "is" && metres >= 0)) return "";
   if (metres < 0 && band[0] >= 0 && !situation.positive) return `${situation.label}: less than nothing cannot be here; write it without the sign.`;
   const nominal = situation.nominal[LARGE[value.unit] || "mm"];
   const known = nominal ? `; its nominal is ${nominal} ${LARGE[value.unit] || "mm"}` : "";
-  const swap = value.unit === "in" || value.unit === "thou" ? ["mm", "millimetres"] : ["in", "inches"];
-  const meant = holds(band, metresOf(value.value, swap[0])) ? ` Did you mean ${swap[1]}?` : "";
+  const swap = swapped(value.unit);
+  const meant = holds(band, metresOf(value.value, swap)) ? ` Did you mean ${swap === "mm" ? "millimetres" : "inches"}?` : "";
   return `${situation.label}: ${text(value.value)} ${value.unit} cannot be${known}.${meant}`;
 }
 function shown(value, form, situation) {

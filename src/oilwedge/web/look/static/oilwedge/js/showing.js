@@ -5,6 +5,7 @@ export function element(name, properties = {}, ...inside) {
   made.append(...inside);
   return made;
 }
+export const capital = (words) => `${words.charAt(0).toUpperCase()}${words.slice(1)}`;
 export const fault = (sentence) => {
   const line = element("p", { className: "fault", textContent: sentence });
   line.setAttribute("role", "alert");
@@ -23,9 +24,9 @@ export function showQuestion(panel, question, set, feature, answer) {
   panel.dataset.shown = shown;
   if (!question) return;
   const isSize = question.kind === "size";
-  const title = isSize ? "Which size is it at now?" : `${question.title[0].toUpperCase()}${question.title.slice(1)}: new, machined or re-used?`;
+  const title = isSize ? "Which size is it at now?" : `${capital(question.title)}: new, machined or re-used?`;
   const choices = isSize ? feature.sizes : ["new", "machined", "re-used"];
-  const hint = isSize ? `${set.title} and all others of its kind. Keys: s for standard, l for later.` : "It decides which limits hold. Keys: n, m, r, and l for later.";
+  const hint = isSize ? `${capital(set.title)} and all others of its kind. Keys: s for standard, l for later.` : "It decides which limits hold. Keys: n, m, r, and l for later.";
   const button = (words, act, kind) => {
     const made = element("button", { type: "button", className: kind, textContent: words });
     made.addEventListener("click", act);
