@@ -56,7 +56,7 @@ def test_the_newest_entry_stands_on_top(as_person, add):
 def test_a_misread_one_names_what_replaced_it(as_person, add):
     second = replace(FIRST, id="r2", text="47.970", value_m=0.04797, replaces="r1")
     page = as_person("ben").get(add(FIRST, second)).content.decode()
-    assert "replaced by entry 3" in row_of(page, 2)
+    assert "replaced by line 3" in row_of(page, 2)
     assert "Replace</a>" not in row_of(page, 2)
     assert "Replace</a>" in row_of(page, 3)
 
@@ -71,7 +71,7 @@ def test_an_ended_one_names_the_work_that_ended_it(as_person, add):
         time=TIME,
     )
     page = as_person("ben").get(add(FIRST, ground)).content.decode()
-    assert "ended: rod journals ground (entry 3)" in row_of(page, 2)
+    assert "ended: rod journals ground (line 3)" in row_of(page, 2)
 
 
 def test_a_doubted_one_names_the_zero_check(as_person, add):

@@ -68,15 +68,15 @@ def _states(job: Job) -> dict[str, str]:
     standing, engine = judged(job).standing, engine_of(job)
     sequences = {entry.id: n for n, entry in enumerate(entries_of(job), start=1)}
     states = {
-        one.replaces: f"replaced by entry {sequences[one.id]}"
+        one.replaces: f"replaced by line {sequences[one.id]}"
         for one in entries_of(job)
         if isinstance(one, Reading) and one.replaces
     }
     for ended in standing.ended:
         words = f"{subject_words(engine, ended.event)} {ended.event.value}"
-        states.setdefault(ended.reading.id, f"ended: {words} (entry {sequences[ended.event.id]})")
+        states.setdefault(ended.reading.id, f"ended: {words} (line {sequences[ended.event.id]})")
     for doubted in standing.doubted:
-        words = f"in doubt: zero check failed (entry {sequences[doubted.event.id]})"
+        words = f"in doubt: zero check failed (line {sequences[doubted.event.id]})"
         states.setdefault(doubted.reading.id, words)
     return states
 

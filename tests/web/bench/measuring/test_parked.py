@@ -89,3 +89,20 @@ def test_roles(parked: Parked, as_person: Callable[[str], Client]) -> None:
     seen = {n: as_person(n).get(URL).status_code for n in ("lena", "ben", "vera", "pia")}
     assert seen == {"lena": 200, "ben": 200, "vera": 403, "pia": 404}
     assert Client().get(URL).status_code == 302
+
+
+def test_its_place_is_one_touch_away_and_a_row_of_a_table_is_not_tried_again(
+    parked: Parked, as_person: Callable[[str], Client]
+) -> None:
+    Job.objects.update(closed=False)
+    client = as_person("lena")
+    page = client.get(URL).content.decode()
+    assert f'value="again:{parked.pk}"' in page
+    address = "/jobs/J1/measure/rod_journal/1/?at=front%2Falong"
+    assert f'href="{address}"' in page
+    assert "front, along" in client.get(address).content.decode()
+    document = {k: v for k, v in parked.document.items() if k != "device_now"}
+    Parked.objects.update(document={**document, "number": "9"})
+    page = client.get(URL).content.decode()
+    assert f'value="again:{parked.pk}"' not in page
+    assert "/measure/rod_journal/9/" not in page

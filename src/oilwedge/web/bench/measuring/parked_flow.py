@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 import datetime
+from urllib.parse import urlencode
+
+from django.urls import reverse
 
 from oilwedge.errors import InputError
 from oilwedge.usecases.measuring import sent_from
 from oilwedge.web.bench.measuring.sync_flow import DEVICE_NOW, read_clock, take_in, words_of
 from oilwedge.web.people.models import Account, Role
+from oilwedge.web.record.judged import engine_of
 from oilwedge.web.record.models import Job, Parked
 from oilwedge.web.record.store import says_faults, writing
 
@@ -33,6 +37,23 @@ def typed_words(parked: Parked) -> str:
     names = ("feature", "subject", "number", "place", "direction", "typed", "value", "unit")
     words = [str(document.get(name) or "") for name in names]
     return " ".join(word.replace("_", " ") for word in words if word)[:200] or "unreadable"
+
+
+def comes_again(parked: Parked) -> bool:
+    """Whether it can be tried again as it is; a row of a table is mended in the table."""
+    return isinstance(parked.document, dict) and DEVICE_NOW in parked.document
+
+
+def place_address(parked: Parked) -> str:
+    """The page on which its reading is typed anew; empty for what is no reading of the engine."""
+    document = parked.document if isinstance(parked.document, dict) else {}
+    feature, number = str(document.get("feature") or ""), str(document.get("number") or "")
+    known = engine_of(parked.job).features.get(feature)
+    if known is None or not number.isdecimal() or int(number) not in known.numbers:
+        return ""
+    spot = "/".join(str(document.get(name) or "") for name in ("place", "direction")).strip("/")
+    address = reverse("measure:set", args=[parked.job.number, feature, int(number)])
+    return f"{address}?{urlencode({'at': spot})}" if spot else address
 
 
 @says_faults
