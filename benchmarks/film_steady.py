@@ -15,6 +15,7 @@ import math
 import statistics
 import time
 from collections.abc import Callable
+from functools import partial
 
 import numpy as np
 import scipy.sparse as sparse
@@ -50,7 +51,7 @@ def by_banded(cells: Cells, full: np.ndarray, b: np.ndarray) -> np.ndarray:
     band[m] = own
     band[m - 1, 1:], band[m + 1, :-1] = node[:-1], node[:-1]
     band[0, m:], band[2 * m, :-m] = line[:-m], line[:-m]
-    return solve_banded((m, m), band, b, overwrite_ab=True, check_finite=False)
+    return np.asarray(solve_banded((m, m), band, b, overwrite_ab=True, check_finite=False))
 
 
 def by_symmetric_banded(cells: Cells, full: np.ndarray, b: np.ndarray) -> np.ndarray:
@@ -58,7 +59,7 @@ def by_symmetric_banded(cells: Cells, full: np.ndarray, b: np.ndarray) -> np.nda
     own, node, line = parts(cells, full)
     band = np.zeros((m + 1, own.size))
     band[0], band[1, :-1], band[m, :-m] = own, node[:-1], line[:-m]
-    return solveh_banded(band, b, overwrite_ab=True, lower=True, check_finite=False)
+    return np.asarray(solveh_banded(band, b, overwrite_ab=True, lower=True, check_finite=False))
 
 
 def by_spsolve(cells: Cells, full: np.ndarray, b: np.ndarray) -> np.ndarray:
@@ -67,7 +68,7 @@ def by_spsolve(cells: Cells, full: np.ndarray, b: np.ndarray) -> np.ndarray:
     matrix = sparse.diags(
         [line[:-m], node[:-1], own, node[:-1], line[:-m]], [-m, -1, 0, 1, m], format="csc"
     )
-    return spsolve(matrix, b)
+    return np.asarray(spsolve(matrix, b))
 
 
 def iterate(
@@ -141,18 +142,16 @@ def side_by_side() -> None:
     for e, ratio in CASES:
         load = ours(e, ratio, grid)
         near = ours(e, ratio, grid, accept=1e-2)
-        own = milliseconds(lambda e=e, r=ratio: ours(e, r, grid, accept=1e-2), 60)
-        exact = milliseconds(lambda e=e, r=ratio: ours(e, r, grid), 60)
-        jfo = milliseconds(lambda e=e, r=ratio: ours(e, r, grid, Rupture.MASS_CONSERVING))
+        own = milliseconds(partial(ours, e, ratio, grid, accept=1e-2), 60)
+        exact = milliseconds(partial(ours, e, ratio, grid), 60)
+        jfo = milliseconds(partial(ours, e, ratio, grid, Rupture.MASS_CONSERVING))
         print(
             f"ε {e:4.2f}, L/D {ratio:4.2f}: oilwedge {own:.2f}, load off"
             f" {abs(near / load - 1.0):.0e}; exact {exact:.2f}; mass-conserving, exact {jfo:.2f}"
         )
         for name, solve in others:
             found, _, count = iterate(e, 2.0 * ratio, grid, solve, load)
-            taken = milliseconds(
-                lambda e=e, r=ratio, s=solve, w=load: iterate(e, 2.0 * r, grid, s, w)
-            )
+            taken = milliseconds(partial(iterate, e, 2.0 * ratio, grid, solve, load))
             print(
                 f"    {name:14s} {taken:7.2f}  {taken / own:5.1f} x   load off"
                 f" {abs(found / load - 1.0):.0e}, {count} solves on the last grid"
@@ -165,7 +164,7 @@ def against_size() -> None:
     for n in (80, 160, 320, 640):
         grid = FilmGrid(around=n, across=n // 5 // 4 * 4)
         sizes.append(grid.around * grid.across)
-        taken.append(milliseconds(lambda grid=grid: ours(0.8, 0.5, grid)))
+        taken.append(milliseconds(partial(ours, 0.8, 0.5, grid)))
         print(f"    {grid.around} x {grid.across}: {taken[-1]:.2f} ms")
     slope = np.polyfit(np.log(sizes), np.log(taken), 1)[0]
     print(f"    slope {slope:.2f} over the number of cells")
@@ -175,7 +174,8 @@ def with_load() -> None:
     bearing = Bearing(diameter_m=0.05, width_m=0.025, diametral_clearance_m=50e-6)
     for rupture in Rupture:
         taken = milliseconds(
-            lambda rupture=rupture: solve_steady(
+            partial(
+                solve_steady,
                 bearing=bearing,
                 viscosity_pa_s=0.01,
                 speed_rad_s=100.0 * math.pi,

@@ -115,7 +115,7 @@ class Bearing:
 
     @property
     def width_ratio(self) -> float:
-        """Width over diameter, of the whole bearing."""
+        """Width over diameter, a ratio, of the whole bearing."""
         return self.width_m / self.diameter_m
 
     @property
@@ -130,7 +130,7 @@ class Bearing:
 
 
 def require_positive(value: float, *, what: str, unit: str) -> None:
-    """Raise :class:`OutOfRangeError` unless ``value`` is a finite number above zero."""
+    """Raise :class:`OutOfRangeError` unless ``value``, in ``unit``, is finite and above 0."""
     if not (math.isfinite(value) and value > 0.0):
         raise OutOfRangeError(
             Fault(given=f"{value:g} {unit}", allowed=f"{what} has to be more than 0")

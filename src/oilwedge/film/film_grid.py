@@ -100,13 +100,16 @@ def graded_angles(*, eccentricity_ratio: float, count: int) -> Floats:
 
 
 def half_width(*, width: float, count: int) -> Floats:
-    """2 ``count`` + 1 places, nodes and faces in turn, from the middle (0) to the end (width)."""
+    """2 ``count`` + 1 places, nodes and faces in turn, from the middle (0) to the end (width).
+
+    They are ratios to the radius, as ``width`` is.
+    """
     t = np.linspace(0.0, 1.0, 2 * count + 1)
     return width * ((1.0 - _END_SHARE) * t + _END_SHARE * np.sin(0.5 * math.pi * t))
 
 
 def symmetric_land(*, eccentricity_ratio: float, land: float, grid: FilmGrid) -> Cells:
-    """Half of a land ``land`` radii wide: z from its middle to its end."""
+    """Half of a land, from middle to end; ``land`` is its width, a ratio to the radius."""
     z = half_width(width=0.5 * land, count=grid.across // 2)
     nodes, faces = z[:-1:2], np.concatenate([[0.0], z[1::2]])
     distances = np.concatenate([[np.inf], np.diff(z[::2])])
@@ -114,7 +117,7 @@ def symmetric_land(*, eccentricity_ratio: float, land: float, grid: FilmGrid) ->
 
 
 def whole_land(*, eccentricity_ratio: float, land: float, grid: FilmGrid) -> Cells:
-    """A whole land ``land`` radii wide: z from the edge of the groove to the bearing's end."""
+    """A whole land, from the edge of its groove; ``land`` is its width, a ratio to the radius."""
     half = half_width(width=0.5 * land, count=grid.across // 2)
     z = np.concatenate([0.5 * land - half[:0:-1], 0.5 * land + half])
     nodes, faces = z[2:-1:2], z[1::2]
