@@ -21,7 +21,9 @@ from django.test import Client
 from django.urls import URLResolver, get_resolver, path
 from django.urls.converters import IntConverter
 
-from oilwedge.web.people.access import Right, open_to_all
+from oilwedge.web.people.access import Right, may, open_to_all, sees_job
+from oilwedge.web.people.models import Account, Role
+from oilwedge.web.record.models import Job
 
 LEADS_ONLY = {"PEOPLE", "CLASSES", "SHELF_CHANGE", "LEAD_JOB"}
 VIEWERS = {"OPEN", "SEE_WORK", "SEE_JOB", "SHELF_SEE", "EXPORT", "OWN_ACCOUNT"}
@@ -179,6 +181,13 @@ def test_who_was_switched_off_is_as_one_who_is_not_in(
     people["lena"].is_active = False
     people["lena"].save()
     assert refused(asked(client, address.at(SHOPS_JOB)), 302)
+
+
+@pytest.mark.parametrize("role", list(Role))
+def test_an_account_that_was_switched_off_has_no_right_and_no_job(role: Role) -> None:
+    account = Account(pk=1, role=role, is_active=False)
+    assert [right for right in Right if may(account, right)] == [Right.OPEN]
+    assert not sees_job(account, Job(task=None, pupil_id=1))
 
 
 @each_page

@@ -302,3 +302,27 @@ def test_a_pupil_takes_nothing_out_of_the_own_bench_either(
 ) -> None:
     Job.objects.filter(pk=job.pk).update(pupil=people["pia"])
     assert as_person("pia").get("/jobs/J1/export.zip").status_code == 403
+
+
+def test_the_same_ids_with_another_value_under_one_are_not_carried_on(job: Job) -> None:
+    before = export_job(job, names=NamesIn.ARCHIVE)
+    append_entries(job=job, entries=(reading("r2", text="47.972"), reading("r3")))
+    longer = export_job(job, names=NamesIn.ARCHIVE)
+    elsewhere(job)
+    here = import_archive(before).job
+    append_entries(job=here, entries=(reading("r2", text="47.980"),))
+    with pytest.raises(NumberTakenError):
+        import_archive(longer)
+    here.refresh_from_db()
+    assert here.count == 4
+    assert verify_shop().findings == ()
+
+
+def test_a_name_that_the_record_calls_erased_stays_out_though_the_archive_has_it(job: Job) -> None:
+    who = job.personal.get().commitment
+    append_entries(job=job, entries=(event(EventKind.ERASED, "gone", value=who),))
+    data = export_job(job, names=NamesIn.ARCHIVE)
+    with zipfile.ZipFile(io.BytesIO(data)) as archive:
+        assert b"Ben Invented" in archive.read("personal.json")
+    elsewhere(job)
+    assert list(people_of(import_archive(data).job).values()) == ["(erased)"]
