@@ -68,16 +68,19 @@ def public_in(body: list[ast.stmt], *, prefix: str, around: str) -> Iterator[Pub
 PUBLIC = list(public_names())
 MODULES = [module for module, _ in EVIDENCE.modules(PACKAGE)]
 
-UNIT_OF_A_NAME = re.compile(r"_(m|um|mm|c|k|deg|per_k|n_m|pa|si|unit)$")
+UNIT_OF_A_NAME = re.compile(
+    r"_(m|um|mm|c|k|deg|rad|rad_s|per_k|n|n_m|j|kg|kg_m|kg_m3|w|s|m2_s|m3_s|pa|pa_s|si|unit)$"
+)
 UNIT_IN_WORDS = re.compile(
-    r"\b(metres?|m|mm|µm|degrees|K|°C|SI|units?|clearance, diametral|unit of the components)\b|1/K"
+    r"\b(metres?|m|mm|µm|degrees|radians?|rad|K|Pa|N|W|°C|SI|units?|dimensionless|ratios?"
+    r"|clearance, diametral|unit of the components)\b|1/K"
 )
 FLOATS = re.compile(r"\b(float|Quantity)\b")
 # Chances, factors, counts, ratios: no unit to name.
 PURE = {
     "probability", "coverage", "coverage_probability", "degrees_of_freedom", "correlation", "risk",
     "relative", "diameter_relative", "width_relative", "position", "coefficient", "factor",
-    "cutoff",
+    "cutoff", "eccentricity_ratio", "width_ratio",
 }  # fmt: skip
 
 

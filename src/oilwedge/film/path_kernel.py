@@ -172,8 +172,8 @@ def settle(
     """Cycle after cycle until the path closes.
 
     Gives a status (BEYOND: film too thin for the map), the cycles run, residual, the change of
-    the smallest film over the last cycle, the smallest 1 − ε and its angle. ``path`` holds the
-    last cycle.
+    the smallest film over the last cycle, the smallest 1 − ε (a ratio) and its angle. ``path``
+    holds the last cycle.
     """
     state = np.array([0.0, 0.0, 1.0, 2.0, 0.0])
     starts = np.empty((4, 2))
