@@ -102,7 +102,7 @@ def graded_angles(*, eccentricity_ratio: float, count: int) -> Floats:
 def half_width(*, width: float, count: int) -> Floats:
     """2 ``count`` + 1 places from the middle (0) to the end (``width``), nodes and faces in turn.
 
-    Dimensionless: lengths over the radius of the journal.
+    They are ratios to the radius of the journal, as ``width`` is.
     """
     t = np.linspace(0.0, 1.0, 2 * count + 1)
     return width * ((1.0 - _END_SHARE) * t + _END_SHARE * np.sin(0.5 * math.pi * t))
