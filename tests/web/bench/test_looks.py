@@ -98,3 +98,21 @@ def test_a_second_screen_follows_and_stays_where_it_was(
     as_person("ben").post("/jobs/demo-4/notes", form)
     page.wait_for_timeout(6_000)
     assert 200 in answers
+
+
+def test_a_bearing_that_has_the_focus_keeps_it_when_the_page_is_renewed(
+    live_server, demo_shop, as_person, page_at, lend_session
+):
+    page = page_at("desktop")
+    client = as_person("lena")
+    lend_session(page, client, live_server.url)
+    page.goto(f"{live_server.url}/jobs/demo-4/")
+    link = page.locator("#now a[href$='/measure/main_journal/3/']").first
+    link.focus()
+    client.post("/jobs/demo-4/notes", {"kind": "note", "about": "", "text": "seen"})
+    with page.expect_response(lambda one: one.url.endswith("/now") and one.status == 200):
+        pass
+    page.wait_for_timeout(400)
+    assert page.evaluate("document.activeElement.getAttribute('href')") == (
+        "/jobs/demo-4/measure/main_journal/3/"
+    )

@@ -335,3 +335,20 @@ def test_a_complete_set_and_the_lists_are_for_everybody(
                 axe(page)
                 fits_the_screen(page)
                 picture(page, f"measure-{path.rpartition('/')[2]}-{size}-{scheme}")
+
+
+def test_what_has_the_focus_keeps_it_while_the_page_follows(
+    job: Job, open_measure: Callable[..., Page], readings_in: Callable[[str], list[Any]]
+) -> None:
+    page = open_measure(size="desktop")
+    press(page, "s", "n")
+    page.locator("#typed").fill("47.972")
+    press(page, "Enter")
+    wait_for(page, lambda: readings_in("J1"), 1)
+    for wanted in ("#taken li:nth-child(3) a", "#undo a"):
+        page.locator(wanted).focus()
+        for _ in range(2):
+            with page.expect_response("**/now?*"):
+                pass
+        page.wait_for_timeout(200)
+        expect(page.locator(wanted)).to_be_focused()

@@ -43,9 +43,19 @@
 
   // A part of the page that is renewed stays where it was scrolled to, and open where it was open.
   const SCROLLED = ".crank, .table-scroll";
-  let kept = { lefts: [], open: [] };
+  // What has the focus keeps it, known again by what it does: links of a drawing have no ids.
+  const pressed = (one) => [one.tagName, one.getAttribute("href"), one.getAttribute("value"), one.closest("details")?.id].join(" ");
+  const alike = (key) => [...document.querySelectorAll("main a, main button, main summary")].filter((one) => pressed(one) === key);
+  const focused = () => {
+    const one = document.activeElement;
+    if (!one || !one.matches("main a, main button, main summary")) return null;
+    const key = pressed(one);
+    return { key, at: alike(key).indexOf(one) };
+  };
+  let kept = { lefts: [], open: [], focus: null };
   document.addEventListener("htmx:beforeSwap", () => {
     kept = {
+      focus: focused(),
       lefts: [...document.querySelectorAll(SCROLLED)].map((one) => one.scrollLeft),
       open: [...document.querySelectorAll("details[id][open]")].map((one) => one.id),
     };
@@ -57,6 +67,9 @@
     for (const id of kept.open) {
       const found = document.getElementById(id);
       if (found) found.open = true;
+    }
+    if (kept.focus && (!document.activeElement || document.activeElement === document.body)) {
+      alike(kept.focus.key)[kept.focus.at]?.focus({ preventScroll: true });
     }
   });
 })();

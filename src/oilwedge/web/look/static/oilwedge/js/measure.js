@@ -102,11 +102,20 @@ function renderField(set, feature, now) {
   showCaution(by("caution"), slots().every((one) => one.state === "open") ? feature.before : []);
   showBars(by("bars"), feature, state.strip(here.key));
   const choices = [...feature.instruments.map((one) => [one.key, one.overdue ? `${one.title} (calibration overdue)` : one.title]), ...feature.strips.map((one) => [one.key, one.title]), ["", feature.shape === "strip" ? "a strip, not named" : `a ${feature.usual || "instrument"}, not named`]];
-  by("instrument").replaceChildren(...choices.map(([value, words]) => element("option", { value, textContent: words, selected: value === state.instrument(here.key) })));
+  const select = by("instrument");
+  const listed = JSON.stringify(choices);
+  if (select.dataset.listed !== listed) {  // a list that is open under a finger stays
+    select.dataset.listed = listed;
+    select.replaceChildren(...choices.map(([value, words]) => element("option", { value, textContent: words })));
+  }
+  const chosen = state.instrument(here.key);
+  if (select.value !== chosen) select.value = chosen;
   const undo = lastMine();
   const line = by("undo").querySelector("a");
-  if (line) line.remove();
-  if (undo) by("undo").prepend(element("a", { className: "button-quiet", href: `?at=${encodeURIComponent(undo.id)}`, textContent: `Misread: ${undo.label} ${undo.reading.text}` }));
+  const href = undo ? `?at=${encodeURIComponent(undo.id)}` : "";
+  const words = undo ? `Misread: ${undo.label} ${undo.reading.text}` : "";
+  if (line && line.textContent !== words) line.remove();
+  if (undo && !line?.isConnected) by("undo").prepend(element("a", { className: "button-quiet", href, textContent: words }));
   preview();
 }
 // The last reading typed here: another person's is not undone by accident.

@@ -50,7 +50,9 @@ export function showDrawing(figure, name, drawings, now) {
 }
 export function showBars(box, feature, strip) {
   box.hidden = feature.shape !== "strip";
-  if (box.hidden) return;
+  const wanted = strip ? strip.key : "none";
+  if (box.hidden || box.dataset.shown === wanted) return; // a button that has the focus keeps it
+  box.dataset.shown = wanted;
   if (!strip) {
     box.replaceChildren(element("p", { className: "soft", textContent: "Choose the strip below, and its bars stand here to be touched." }));
     return;

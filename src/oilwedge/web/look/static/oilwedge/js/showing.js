@@ -46,6 +46,7 @@ export function showQuestion(panel, question, set, feature, answer) {
   panel.replaceChildren(box);
 }
 export function showTaken(list, slots, here, closed) {
+  const focused = list.contains(document.activeElement) ? document.activeElement.getAttribute("href") : null;
   const settled = new Set([...list.children].filter((one) => one.dataset.reading).map((one) => one.dataset.reading));
   list.replaceChildren(...slots.map((slot) => {
     const label = slot.series > 1 ? `${slot.label} (${slot.series})` : slot.label;
@@ -62,6 +63,7 @@ export function showTaken(list, slots, here, closed) {
     if (slot.id === here) line.setAttribute("aria-current", "step");
     return line;
   }));
+  if (focused) [...list.querySelectorAll("a")].find((one) => one.getAttribute("href") === focused)?.focus({ preventScroll: true });
 }
 function waits(records) {
   const count = records.filter((one) => one.body.kind === "reading").length;
