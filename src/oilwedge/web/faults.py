@@ -12,7 +12,8 @@ from django.shortcuts import render
 from django.template.loader import render_to_string
 
 from oilwedge.errors import InputError, OilwedgeError
-from oilwedge.web.record.store import RecordError, said_in_words
+from oilwedge.web.record.database_sentences import said_in_words
+from oilwedge.web.record.store import RecordError
 
 _LOG = logging.getLogger(__name__)
 
