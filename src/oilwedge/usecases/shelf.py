@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import datetime
 import re
-from collections.abc import Mapping, Sequence
+import unicodedata
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 from enum import Enum
 
@@ -195,6 +196,18 @@ def strip_rows(shop: Shop) -> tuple[ShelfRow, ...]:
         )
         for one in shop.strips.values()
     )
+
+
+def key_from_name(name: str, *, taken: Collection[str]) -> str:
+    """A key made from a name: small letters, digits and _; with a number where it is taken."""
+    bare = unicodedata.normalize("NFKD", name.casefold())
+    plain = "".join(sign for sign in bare if not unicodedata.combining(sign))
+    key = re.sub(r"[^a-z0-9]+", "_", plain).strip("_")[:36] or "item"
+    number = 2
+    made = key
+    while made in taken:
+        made, number = f"{key}_{number}", number + 1
+    return made
 
 
 def item_fields(text: str, *, section: Section, key: str) -> tuple[ShelfField, ...]:

@@ -17,6 +17,7 @@ from oilwedge.usecases.shelf import (
     edit_item,
     instrument_rows,
     item_fields,
+    key_from_name,
     remove_item,
     stock_rows,
     strip_rows,
@@ -72,7 +73,7 @@ def item(request: HttpRequest, section: str, key: str = "") -> HttpResponse:
     if request.method == "GET":
         fields = item_fields(shop_text(), section=part, key=key)
         return _form(request, Edited(text="", fields=fields), section=part, key=key)
-    typed_key = key or request.POST.get("key", "").strip()
+    typed_key = key or request.POST.get("key", "").strip() or _made_key(request, part)
     edited = edit_item(shop_text(), section=part, key=typed_key, typed=request.POST.dict())
     taken = not key and any(f.typed for f in item_fields(shop_text(), section=part, key=typed_key))
     if taken:
@@ -81,6 +82,13 @@ def item(request: HttpRequest, section: str, key: str = "") -> HttpResponse:
     if edited.fine and _kept(request, edited, note=f"{SINGULAR[part]} {typed_key}"):
         return redirect("shelf:list")
     return _form(request, edited, section=part, key=key, status=422)
+
+
+def _made_key(request: HttpRequest, section: Section) -> str:
+    """A key for something new, made from its name; empty where it has none."""
+    name = request.POST.get("title", "").strip()
+    taken = getattr(current_shop(), section.value)
+    return key_from_name(name, taken=taken) if name else ""
 
 
 def _kept(request: HttpRequest, edited: Edited, *, note: str) -> bool:
