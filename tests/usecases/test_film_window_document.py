@@ -1,0 +1,60 @@
+"""Film against clearance in words and tables."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from oilwedge.report.terminal import render_terminal
+from oilwedge.usecases.film_window_document import film_window_document, window_sentences
+from oilwedge.usecases.length_face import LengthFace
+
+from .film_window_made_up import FILM_M, kind, window
+
+FACE = LengthFace()
+
+
+def shown() -> str:
+    return render_terminal(film_window_document(window(), face=FACE), columns=80)
+
+
+def test_sentence_names_the_range_and_who_may_lie_outside() -> None:
+    assert window_sentences(kind(), film_m=FILM_M, face=FACE) == (
+        "Big ends with 5W-30: a clearance of 0.020 to 0.060 mm keeps at least 1.0 µm of film at"
+        " hot idle and full load. In it, but not with all they could be off by: big end 2.",
+    )
+
+
+def test_sentence_names_what_lies_outside() -> None:
+    told = window_sentences(kind(top_um=1.5), film_m=FILM_M, face=FACE)[0]
+    assert "a clearance of 0.030 to 0.050 mm keeps" in told
+    assert "Outside it: big end 2." in told
+
+
+def test_sentence_says_that_all_lie_inside() -> None:
+    whole = kind()
+    told = window_sentences(replace(whole, measured=whole.measured[:1]), film_m=FILM_M, face=FACE)
+    assert told[0].endswith("All measured ones lie in it, also with what they could be off by.")
+
+
+def test_sentence_names_the_condition_that_no_clearance_satisfies() -> None:
+    told = window_sentences(kind(top_um=0.5), film_m=FILM_M, face=FACE)
+    assert told == ("Big ends with 5W-30: no clearance keeps 1.0 µm of film at hot idle.",)
+
+
+def test_table_gives_the_numbers_over_clearance() -> None:
+    lines = [" ".join(line.split()) for line in shown().splitlines()]
+    assert any("0.010 5W-30 – – – –" in line for line in lines)
+    assert any("0.100 5W-30 0.00 118 192 5.40" in line for line in lines)
+
+
+def test_table_fits_a_terminal() -> None:
+    assert max(len(line) for line in shown().splitlines()) <= 80
+
+
+def test_reader_learns_limits_reasons_and_meaning() -> None:
+    text = " ".join(shown().split())
+    assert "0.020 to 0.060 mm" in text
+    assert "0.080 mm" in text
+    assert "the parts touch when hot" in text
+    assert "rule of thumb" in text
+    assert "does not overrule the maker's limits" in text
