@@ -13,6 +13,7 @@ from enum import Enum
 from typing import TYPE_CHECKING
 
 from oilwedge.engine.layout import Caps, Layout, LayoutKind, Per, Throw
+from oilwedge.engine.running import Running
 from oilwedge.engine.supplies import (
     Duty,
     Fastener,
@@ -48,6 +49,7 @@ __all__ = [
     "Per",
     "Place",
     "Reuse",
+    "Running",
     "RunoutMeaning",
     "ServiceFor",
     "Shape",
@@ -342,6 +344,7 @@ class Engine:
     fasteners: Mapping[str, Fastener] = field(default_factory=dict)
     oil: Oil = field(default_factory=Oil)
     duty: Duty = field(default_factory=Duty)
+    running: Running = field(default_factory=Running)
     part_titles: Mapping[str, str] = field(default_factory=dict)  # every part in use, in words
     text: str = ""
     digest: str = ""

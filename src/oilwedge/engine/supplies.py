@@ -72,11 +72,25 @@ class Fastener:
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
+class OilSheet:
+    """What the data sheet of the oil says: kinematic viscosities at 40 and 100 °C; SI.
+
+    None where it gives no density at 15 °C or no viscosity in fast shear at 150 °C (HTHS).
+    """
+
+    viscosity_40c_m2_s: float
+    viscosity_100c_m2_s: float
+    density_15c_kg_m3: float | None = None
+    high_shear_150c_pa_s: float | None = None
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
 class Oil:
-    """The oil it is to run on."""
+    """The oil it is to run on: its grade, and its data sheet where the file has it."""
 
     grade: str = ""
     note: str = ""
+    data_sheet: OilSheet | None = None
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
