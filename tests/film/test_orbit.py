@@ -96,6 +96,21 @@ def test_steady_load_on_a_finite_bearing_ends_at_the_steady_table(
     assert load / (WIDTH * DIAMETER) / orbit.peak_pressure_pa == pytest.approx(share, rel=0.006)
 
 
+# Qs/(R C N L) at L/D = 1/2, worked outside the package by finite volumes on 720 x 28 cells; the
+# formula's bracket is ISO 7902-2's (RECALLED)
+@pytest.mark.parametrize(
+    ("ratio", "sommerfeld", "flow", "share"),
+    [(0.4, 0.785, 4.29, 0.552), (0.8, 0.0917, 5.41, 0.874), (0.9, 0.03122, 5.69, 0.939)],
+)
+def test_side_flow_under_a_steady_load_is_that_of_the_steady_table(
+    ratio: float, sommerfeld: float, flow: float, share: float
+) -> None:
+    load = steady_load(sommerfeld)
+    orbit = solved(loaded(np.full(ANGLE.size, load), np.zeros(ANGLE.size)))
+    unit = DIAMETER / 2.0 * CLEARANCE / 2.0 * WIDTH * SPEED / (2.0 * math.pi)
+    assert orbit.mean_side_flow_m3_s / unit == pytest.approx(flow * share, rel=0.01)
+
+
 def test_load_that_turns_with_the_journal_is_a_steady_one() -> None:
     steady = solved(loaded(np.full(ANGLE.size, 5000.0), np.zeros(ANGLE.size)))
     fine = np.linspace(0.0, 4.0 * np.pi, 1441)

@@ -208,15 +208,19 @@ def settle(
 
 
 @njit(cache=True)
-def film_along(table: Array, path: Array, force_x: Array, force_y: Array) -> tuple[Array, Array]:
-    """(L/D)² M along the load, and p L D/F, at every angle of a path."""
+def film_along(
+    table: Array, path: Array, force_x: Array, force_y: Array
+) -> tuple[Array, Array, Array]:
+    """(L/D)² M along the load, p L D/F, and (L/D)² M whole, at every angle of a path."""
     along = np.zeros(path.shape[0])
     peak = np.zeros(path.shape[0])
+    whole = np.zeros(path.shape[0])
     for k in range(path.shape[0]):
         load = math.hypot(force_x[k], force_y[k])
         if load > 0.0:
             cosine, sine = force_x[k] / load, force_y[k] / load
             xi = path[k, 0] * cosine + path[k, 1] * sine
             eta = path[k, 1] * cosine - path[k, 0] * sine
-            along[k], _, peak[k] = mobility_at(table, xi, eta)
-    return along, peak
+            along[k], across, peak[k] = mobility_at(table, xi, eta)
+            whole[k] = math.hypot(along[k], across)
+    return along, peak, whole
