@@ -69,8 +69,8 @@ class Orbit:
 
     Arrays over ``angle_rad`` (steps of 1° at the most): eccentricity ratio in x and y, in axes
     fixed to the bearing; friction power; peak pressure; side flow (at all edges of all lands).
-    ``minimum_film_m`` is taken over every step of the integration. ``converged`` is true where ``residual`` is at most 1e-4; else
-    nothing in here is an answer, and ``cycles`` says after how many cycles it was given up.
+    ``minimum_film_m`` is taken over every step of the integration. ``converged`` is true where
+    ``residual`` is at most 1e-4; else nothing in here is an answer, and ``cycles`` says after how many cycles it was given up.
     ``film_change`` is the change of the smallest film over the last cycle, over that film.
     """
 
