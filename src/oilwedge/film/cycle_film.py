@@ -1,15 +1,35 @@
-"""One bearing over one engine cycle at the temperature that its film gives itself."""
+"""One bearing over one engine cycle, at the temperature that its film gives itself.
+
+Clearance: that of the parts as warm as they run (:mod:`.hot_clearance`). Path: the mobility method
+(:mod:`.orbit`). Viscosity: of the oil at the film's temperature and at the mean shear rate ω_j R/C.
+Temperature: friction over the cycle against the fresh oil of the cycle (:mod:`.cycle_heat`,
+:mod:`.oil_feed`). Viscosity and temperature are found together. Left out: heat that housing and
+crank take away, so that T is on the warm side; one temperature for the whole film and cycle.
+"""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
+import numpy as np
+from numpy.typing import NDArray
+
+from oilwedge.errors import Fault, InputError, OutOfRangeError
+from oilwedge.film import roughness
 from oilwedge.film.bearing_case import BearingCase
-from oilwedge.film.oil import Oil
-from oilwedge.film.orbit import Orbit
+from oilwedge.film.cycle_heat import Places, settle_temperatures
+from oilwedge.film.cycle_kernel import mobility_along
+from oilwedge.film.hot_clearance import hot_clearance_m
+from oilwedge.film.mobility import finite_bearing_map
+from oilwedge.film.oil import MOST_C, Oil
+from oilwedge.film.oil_feed import feed_flow_m3_s, lands, side_flow_m3_s
+from oilwedge.film.orbit import Orbit, solve_orbit
+from oilwedge.film.path_groove import PathGroove
 from oilwedge.film.roughness import Regime
 
 __all__ = ["BearingCase", "CycleFilm", "HeatRecord", "solve_cycle"]
+
+Array = NDArray[np.float64]
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -23,7 +43,14 @@ class HeatRecord:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class CycleFilm:
-    """A bearing's film over one cycle: SI units, °C, clearances diametral."""
+    """A bearing's film over one cycle; SI units, °C, clearances diametral.
+
+    ``film_temperature_c``: effective, of the heat balance; ``outlet_temperature_c``: of the oil as
+    it leaves. ``side_flow_m3_s`` and ``feed_flow_m3_s`` as in :mod:`.oil_feed`, means of the cycle.
+    ``share_below_chosen``: of the cycle, with the smallest film under the case's chosen one.
+    ``film_ratio`` and ``regime``: λ, None where no roughness is known. Nothing in here is an answer
+    unless ``converged``: the path closes and the heat balance is met.
+    """
 
     orbit: Orbit
     cold_clearance_m: float
@@ -31,6 +58,7 @@ class CycleFilm:
     film_temperature_c: float
     outlet_temperature_c: float
     viscosity_pa_s: float
+    shear_rate_per_s: float
     mean_friction_power_w: float
     side_flow_m3_s: float
     feed_flow_m3_s: float
@@ -49,7 +77,171 @@ class CycleFilm:
         """The smallest film of the cycle."""
         return self.orbit.minimum_film_m
 
+    @property
+    def converged(self) -> bool:
+        """Whether the path closes and the heat balance is met."""
+        return self.orbit.converged and self.heat.converged
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class _Moment:
+    """The film at one temperature."""
+
+    orbit: Orbit
+    viscosity_pa_s: float
+    friction_w: float
+    side_m3_s: float
+    feed_m3_s: float
+    rise_k: float
+
+
+def running_clearance_m(*, case: BearingCase, cold_clearance_m: float) -> float:
+    """The diametral clearance of a bearing as it runs, in m.
+
+    InputError where none is left when hot.
+    """
+    if case.hot_fit is None:
+        return cold_clearance_m
+    hot = float(
+        hot_clearance_m(
+            cold_clearance_m=cold_clearance_m,
+            diameter_m=case.diameter_m,
+            fit=case.hot_fit,
+            oil_temperature_c=case.supply_temperature_c,
+        )
+    )
+    if cold_clearance_m > 0.0 and hot <= 0.0:
+        raise InputError(
+            Fault(
+                given=f"a clearance of {cold_clearance_m * 1e6:.3g} µm at 20 °C",
+                allowed=f"with the parts as warm as they run {hot * 1e6:.3g} µm are left: the"
+                " bearing would seize",
+                action="check the clearance, the materials and the temperatures of the parts",
+            )
+        )
+    return hot
+
+
+def mean_shear_rate_per_s(*, case: BearingCase, hot_clearance_m: float) -> float:
+    """The mean over the cycle of ω_j R/C, in 1/s."""
+    history = case.history
+    span = float(history.angle_rad[-1] - history.angle_rad[0])
+    spin = float(np.trapezoid(np.abs(history.journal_speed_rad_s), history.angle_rad)) / span
+    return spin * case.diameter_m / hot_clearance_m
+
 
 def solve_cycle(*, case: BearingCase, oil: Oil, cold_clearance_m: float) -> CycleFilm:
-    """The film of a bearing over one cycle, at the temperature of its own heat balance."""
-    raise NotImplementedError
+    """The film of a bearing over one cycle, at the temperature of its own heat balance.
+
+    ``cold_clearance_m``: diametral, at 20 °C. InputError where no clearance is left when hot;
+    OutOfRangeError where the film would get hotter than 200 °C or the load is above what the film
+    carries. The half groove and the hole feed oil; the path takes the film as without them.
+    """
+    clearance_m = running_clearance_m(case=case, cold_clearance_m=cold_clearance_m)
+    shear_rate = mean_shear_rate_per_s(case=case, hot_clearance_m=clearance_m)
+    seen: dict[float, _Moment] = {}
+
+    def rise_k(temperature_c: Array, places: Places) -> Array:
+        del places
+        warm = float(temperature_c[0])
+        seen[warm] = _moment(case, oil, clearance_m, warm, shear_rate)
+        return np.array([seen[warm].rise_k])
+
+    found = settle_temperatures(
+        rise_k=rise_k, supply_temperature_c=np.array([case.supply_temperature_c])
+    )
+    warm, residual = float(found.temperature_c[0]), float(found.residual_k[0])
+    if warm >= MOST_C and residual > 0.0:
+        raise OutOfRangeError(
+            Fault(
+                given=f"oil supplied at {case.supply_temperature_c:g} °C",
+                allowed=f"the film would get hotter than {MOST_C:g} °C, where no oil's law holds",
+                action="check clearance, speed, groove and the temperature of the oil",
+            )
+        )
+    moment = seen[warm]
+    ratio = None
+    if case.roughness_m is not None:
+        ratio = roughness.film_ratio(
+            minimum_film_m=moment.orbit.minimum_film_m, roughness_m=case.roughness_m
+        )
+    return CycleFilm(
+        orbit=moment.orbit,
+        cold_clearance_m=cold_clearance_m,
+        hot_clearance_m=clearance_m,
+        film_temperature_c=warm,
+        outlet_temperature_c=2.0 * warm - case.supply_temperature_c,
+        viscosity_pa_s=moment.viscosity_pa_s,
+        shear_rate_per_s=shear_rate,
+        mean_friction_power_w=moment.friction_w,
+        side_flow_m3_s=moment.side_m3_s,
+        feed_flow_m3_s=moment.feed_m3_s,
+        share_below_chosen=moment.orbit.share_below(film_m=case.chosen_film_m),
+        film_ratio=ratio,
+        regime=None if ratio is None else roughness.regime_of(film_ratio=ratio),
+        heat=HeatRecord(residual_k=residual, steps=found.steps, converged=bool(found.converged[0])),
+    )
+
+
+def _moment(
+    case: BearingCase, oil: Oil, clearance_m: float, temperature_c: float, shear_rate: float
+) -> _Moment:
+    viscosity = oil.dynamic_viscosity_pa_s(temperature_c, shear_rate_per_s=shear_rate)
+    place = case.place
+    orbit = solve_orbit(
+        history=case.history,
+        diameter_m=case.diameter_m,
+        width_m=case.width_m,
+        diametral_clearance_m=clearance_m,
+        viscosity_pa_s=viscosity,
+        groove_width_m=place.width_m if place.kind is PathGroove.FULL else 0.0,
+    )
+    speed, gap = _mean_squeeze(case, orbit, viscosity)
+    side = float(
+        side_flow_m3_s(
+            place=place,
+            diameter_m=case.diameter_m,
+            width_m=case.width_m,
+            radial_clearance_m=orbit.radial_clearance_m,
+            squeeze_speed_per_s=speed,
+        )
+    )
+    feed = float(
+        feed_flow_m3_s(
+            place=place,
+            diameter_m=case.diameter_m,
+            width_m=case.width_m,
+            radial_clearance_m=orbit.radial_clearance_m,
+            viscosity_pa_s=viscosity,
+            supply_pressure_pa=case.supply_pressure_pa,
+            gap_number=gap,
+        )
+    )
+    friction = orbit.mean_friction_power_w
+    heat = oil.density_kg_m3(temperature_c) * oil.specific_heat_j_kg_k(temperature_c)
+    return _Moment(
+        orbit=orbit,
+        viscosity_pa_s=viscosity,
+        friction_w=friction,
+        side_m3_s=side,
+        feed_m3_s=feed,
+        rise_k=friction / (2.0 * heat * (side + feed)),
+    )
+
+
+def _mean_squeeze(case: BearingCase, orbit: Orbit, viscosity_pa_s: float) -> tuple[float, float]:
+    """Means over the cycle of |v| in 1/s, of one land, and of 1 + 1.5 ε²."""
+    history, angle = case.history, orbit.angle_rad
+    count, land_m = lands(place=case.place, width_m=case.width_m)
+    ratio = land_m / case.diameter_m
+    force_x = np.interp(angle, history.angle_rad, history.force_x_n)
+    force_y = np.interp(angle, history.angle_rad, history.force_y_n)
+    path = np.stack((orbit.eccentricity_x, orbit.eccentricity_y), axis=1)
+    table = finite_bearing_map(width_ratio=ratio).table
+    _, size, _ = mobility_along(table, path, force_x, force_y)
+    slender = (2.0 * orbit.radial_clearance_m / case.diameter_m) ** 2
+    per_newton = slender / (viscosity_pa_s * land_m * case.diameter_m) / ratio**2 / count
+    span = float(angle[-1] - angle[0])
+    speed = np.hypot(force_x, force_y) * per_newton * size
+    gap = 1.0 + 1.5 * (path**2).sum(axis=1)
+    return float(np.trapezoid(speed, angle)) / span, float(np.trapezoid(gap, angle)) / span
