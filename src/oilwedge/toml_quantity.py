@@ -15,6 +15,12 @@ _ZERO_UNIT = {
     Dimension.SPEED: "rpm",
     Dimension.PRESSURE: "bar",
     Dimension.TEMPERATURE: "°C",
+    Dimension.TEMPERATURE_DIFFERENCE: "K",
+    Dimension.MASS: "g",
+    Dimension.UNBALANCE: "kg mm",
+    Dimension.KINEMATIC_VISCOSITY: "mm²/s",
+    Dimension.DYNAMIC_VISCOSITY: "mPa s",
+    Dimension.DENSITY: "kg/m³",
     Dimension.EXPANSION: "1e-6/K",
 }
 _ZERO_TEXT = re.compile(r"[+\-−]?0+([.,]0*)?")
@@ -25,6 +31,12 @@ _EXAMPLE = {
     Dimension.SPEED: '"6000 rpm"',
     Dimension.PRESSURE: '"4 bar"',
     Dimension.TEMPERATURE: '"90 C"',
+    Dimension.TEMPERATURE_DIFFERENCE: '"10 K"',
+    Dimension.MASS: '"412 g"',
+    Dimension.UNBALANCE: '"22 kg mm"',
+    Dimension.KINEMATIC_VISCOSITY: '"68 mm2/s"',
+    Dimension.DYNAMIC_VISCOSITY: '"3.5 mPa s"',
+    Dimension.DENSITY: '"860 kg/m3"',
     Dimension.EXPANSION: '"11.5 ppm/K"',
 }
 

@@ -27,6 +27,7 @@ class Dimension(Enum):
     FORCE = "force"
     PRESSURE = "pressure"
     MASS = "mass"
+    UNBALANCE = "mass times radius"
     EXPANSION = "coefficient of expansion"
     VOLUME = "volume"
     RATIO = "ratio"
@@ -147,6 +148,14 @@ ALL_UNITS: tuple[Unit, ...] = (
         ("g", _MILLI, "gram|grams|gramme|grammes"),
         ("lb", _POUND, "lbs|pound|pounds"),
         ("oz", _POUND / 16, "ounce|ounces"),
+    ),
+    *_units(
+        Dimension.UNBALANCE,
+        ("kg mm", _MILLI, "mm kg"),
+        ("g mm", _MICRO, "mm g"),
+        ("g cm", _MILLI / 100, "cm g"),
+        ("kg m", 1, "m kg"),
+        ("oz in", _POUND / 16 * _INCH, "in oz"),
     ),
     *_units(
         Dimension.EXPANSION,

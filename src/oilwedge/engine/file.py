@@ -10,19 +10,16 @@ from pydantic import ValidationError
 
 from oilwedge.engine.catalogue import Catalogue, catalogue
 from oilwedge.engine.consistency import check_consistency
+from oilwedge.engine.duty_file import read_conditions, read_duty, read_oil
 from oilwedge.engine.features_file import read_features
 from oilwedge.engine.fits_file import read_fits, used_features
 from oilwedge.engine.json_schema import engine_schema
 from oilwedge.engine.layout_file import read_counts, read_layout
 from oilwedge.engine.model import Engine, Feature, Fit
+from oilwedge.engine.running import Running
+from oilwedge.engine.running_file import read_bearings, read_crank_train
 from oilwedge.engine.schema import EngineTable, IdentityTable
-from oilwedge.engine.supplies_file import (
-    read_duty,
-    read_fasteners,
-    read_grades,
-    read_marks,
-    read_oil,
-)
+from oilwedge.engine.supplies_file import read_fasteners, read_grades, read_marks
 from oilwedge.errors import EngineFileError, Fault
 from oilwedge.toml_faults import Findings, note_shape_faults, without
 from oilwedge.toml_text import decode_toml, line_index, parse_toml
@@ -106,7 +103,15 @@ def _made(table: EngineTable, *, text: str, findings: Findings) -> Engine | None
     check_consistency(features=features, fits=fits, catalogue=kinds, findings=findings)
     grades = read_grades(table.grades, findings=findings)
     fasteners = read_fasteners(table.fasteners, titles=kinds.parts, findings=findings)
+    oil = read_oil(table.oil, findings=findings)
     duty = read_duty(table.duty, findings=findings)
+    running = Running(
+        crank_train=read_crank_train(
+            table.crank_train, layout=layout, features=features, findings=findings
+        ),
+        bearings=read_bearings(table.bearings, features=features, findings=findings),
+        conditions=read_conditions(table.duty, duty=duty, findings=findings),
+    )
     if layout is None or identity.name is None:
         return None
     return Engine(
@@ -121,8 +126,9 @@ def _made(table: EngineTable, *, text: str, findings: Findings) -> Engine | None
         marks=read_marks(table.marks),
         grades=grades,
         fasteners=fasteners,
-        oil=read_oil(table.oil),
+        oil=oil,
         duty=duty,
+        running=running,
         part_titles=_part_titles(features, fits, [*grades, *fasteners], kinds=kinds),
         text=text,
         digest=hashlib.sha256(text.encode("utf-8", "surrogatepass")).hexdigest(),

@@ -7,115 +7,22 @@ modules that make the engine. Quantities are parsed here; what they mean togethe
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass
-from typing import Annotated, Any, Literal
+from typing import Annotated, Literal
 
-from pydantic import BaseModel, ConfigDict, Field, PlainValidator, WithJsonSchema
+from pydantic import ConfigDict, Field
 
-from oilwedge.errors import Fault, UnitError
-from oilwedge.toml_faults import shown
-from oilwedge.toml_quantity import quantity
-from oilwedge.units import Dimension, Parsed
-
-
-@dataclass(frozen=True, slots=True)
-class Pair:
-    """Two sides of a limit or size; None where a side is not given. ``single``: one text only."""
-
-    low: Parsed | None
-    high: Parsed | None
-    single: bool = False
-
-
-def _reader(dimension: Dimension) -> Callable[[object], Parsed]:
-    return lambda value: quantity(value, dimension)
-
-
-def _side(value: object) -> Parsed | None:
-    if isinstance(value, str) and not value.strip():
-        return None
-    return quantity(value, Dimension.LENGTH)
-
-
-def limits(value: object) -> Pair:
-    """``[low, high]``, a side left empty with ``""``; or one text, the upper limit."""
-    if isinstance(value, list):
-        if len(value) != 2:
-            raise UnitError(
-                Fault(
-                    given=shown(value),
-                    allowed="two lengths are needed, [low, high]",
-                    action='write "" for a side that is not limited',
-                )
-            )
-        return Pair(_side(value[0]), _side(value[1]))
-    return Pair(None, _side(value), single=True)
-
-
-def both_sides(value: object) -> Pair:
-    """``[low, high]``, both given."""
-    pair = limits(value)
-    if pair.single or pair.low is None or pair.high is None:
-        raise UnitError(Fault(given=shown(value), allowed="two lengths are needed, [low, high]"))
-    return pair
-
-
-_QUANTITY_SCHEMA = {"anyOf": [{"type": "string", "minLength": 1}, {"const": 0}]}
-_SIDE_SCHEMA = {"anyOf": [{"type": "string"}, {"const": 0}]}
-_PAIR_SCHEMA = {"type": "array", "items": _SIDE_SCHEMA, "minItems": 2, "maxItems": 2}
-
-
-def _described(words: str, schema: dict[str, Any]) -> WithJsonSchema:
-    return WithJsonSchema({**schema, "description": words})
-
-
-Length = Annotated[
-    Parsed,
-    PlainValidator(_reader(Dimension.LENGTH)),
-    _described('a length with its unit: "47.97 mm", "1.8886 in", "1.5 thou"', _QUANTITY_SCHEMA),
-]
-Angle = Annotated[
-    Parsed,
-    PlainValidator(_reader(Dimension.ANGLE)),
-    _described('an angle: "180 deg"', _QUANTITY_SCHEMA),
-]
-Speed = Annotated[
-    Parsed,
-    PlainValidator(_reader(Dimension.SPEED)),
-    _described('a speed: "6000 rpm"', _QUANTITY_SCHEMA),
-]
-Pressure = Annotated[
-    Parsed,
-    PlainValidator(_reader(Dimension.PRESSURE)),
-    _described('a pressure: "4 bar"', _QUANTITY_SCHEMA),
-]
-Temperature = Annotated[
-    Parsed,
-    PlainValidator(_reader(Dimension.TEMPERATURE)),
-    _described('a temperature: "90 C"', _QUANTITY_SCHEMA),
-]
-LimitPair = Annotated[
-    Pair,
-    PlainValidator(limits),
-    _described(
-        '[low, high], "" for a side without limit; one text alone is an upper limit',
-        {"anyOf": [*_QUANTITY_SCHEMA["anyOf"], _PAIR_SCHEMA]},
-    ),
-]
-SizePair = Annotated[Pair, PlainValidator(both_sides), _described("[low, high]", _PAIR_SCHEMA)]
-Text = Annotated[str, Field(max_length=2000)]
-Name = Annotated[str, Field(min_length=1, max_length=200)]
-Count = Annotated[int, Field(ge=1, le=32)]
-PerName = Literal[
-    "engine", "rod", "main", "cylinder", "cam bearing", "intake valve", "exhaust valve"
-]
-
-
-class Table(BaseModel):
-    """One table of the file: strict about sorts, and no key that is not known."""
-
-    model_config = ConfigDict(extra="forbid", strict=True, frozen=True)
+from oilwedge.engine.schema_running import BearingsTable, CrankTrainTable, DutyTable, OilTable
+from oilwedge.engine.schema_values import (
+    Angle,
+    Count,
+    Length,
+    LimitPair,
+    Name,
+    PerName,
+    SizePair,
+    Table,
+    Text,
+)
 
 
 class IdentityTable(Table):
@@ -191,7 +98,7 @@ class FeatureTable(SizeTable):
     measured_at: Text = ""
     undersize_factor: Annotated[float, Field(ge=-2, le=2, allow_inf_nan=False)] | None = None
     form_judged: bool | None = None
-    numbers: dict[str, SizeTable] = {}
+    numbers: dict[str, SizeTable] = Field(default_factory=dict)
 
 
 class TermTable(Table):
@@ -231,7 +138,7 @@ class FitTable(LimitsTable):
     loose: Name | None = None
     past: Name | None = None
     explain: Text | None = None
-    numbers: dict[str, LimitsTable] = {}
+    numbers: dict[str, LimitsTable] = Field(default_factory=dict)
 
 
 class GradeMarkTable(Table):
@@ -246,9 +153,9 @@ class GradeMarkTable(Table):
 class GradesTable(Table):
     """[grades.PART]: what is on offer."""
 
-    marks: list[GradeMarkTable] = []
-    undersizes: list[Length] = []
-    oversizes: list[Length] = []
+    marks: list[GradeMarkTable] = Field(default_factory=list)
+    undersizes: list[Length] = Field(default_factory=list)
+    oversizes: list[Length] = Field(default_factory=list)
     note: Text = ""
 
 
@@ -257,30 +164,12 @@ class FastenerTable(Table):
 
     title: Name | None = None
     thread: Text = ""
-    stages: list[Name] = []
-    trial_stages: list[Name] = []
+    stages: list[Name] = Field(default_factory=list)
+    trial_stages: list[Name] = Field(default_factory=list)
     reuse: Name = "free"
     lubricant: Text = ""
     note: Text = ""
     source: Annotated[Text, Field(alias="from")] = ""
-
-
-class OilTable(Table):
-    """[oil]."""
-
-    grade: Text = ""
-    note: Text = ""
-
-
-class DutyTable(Table):
-    """[duty]: how it will run."""
-
-    speed: Speed | None = None
-    idle_speed: Speed | None = None
-    peak_pressure: Pressure | None = None
-    oil_pressure: Pressure | None = None
-    oil_temperature: Temperature | None = None
-    note: Text = ""
 
 
 class EngineTable(Table):
@@ -291,9 +180,11 @@ class EngineTable(Table):
     engine: IdentityTable | None = None
     layout: LayoutTable | None = None
     marks: MarksTable = MarksTable()
-    features: dict[str, FeatureTable] = {}
-    fits: dict[str, FitTable] = {}
-    grades: dict[str, GradesTable] = {}
-    fasteners: dict[str, FastenerTable] = {}
+    features: dict[str, FeatureTable] = Field(default_factory=dict)
+    fits: dict[str, FitTable] = Field(default_factory=dict)
+    grades: dict[str, GradesTable] = Field(default_factory=dict)
+    fasteners: dict[str, FastenerTable] = Field(default_factory=dict)
     oil: OilTable = OilTable()
+    crank_train: CrankTrainTable = CrankTrainTable()
+    bearings: BearingsTable = BearingsTable()
     duty: DutyTable = DutyTable()

@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from oilwedge.engine.model import FitLimits, SizeRange
-from oilwedge.engine.schema import LimitsTable, Pair, SizeTable
+from oilwedge.engine.schema import LimitsTable, SizeTable
+from oilwedge.engine.schema_values import Pair
 from oilwedge.errors import InputError
 from oilwedge.tables.iso286 import limits_for_class
 from oilwedge.toml_faults import Findings

@@ -1,4 +1,4 @@
-"""The rest of an engine file: marks, grades on offer, fasteners and their stages, oil, duty."""
+"""What goes with an engine in its file: marks, grades on offer, fasteners and their stages."""
 
 from __future__ import annotations
 
@@ -7,15 +7,9 @@ import re
 from collections.abc import Mapping
 
 from oilwedge.engine.layout_file import degrees
-from oilwedge.engine.schema import (
-    DutyTable,
-    FastenerTable,
-    GradesTable,
-    MarksTable,
-    OilTable,
-)
+from oilwedge.engine.schema import FastenerTable, GradesTable, MarksTable
 from oilwedge.engine.sizes import Expected, plausible
-from oilwedge.engine.supplies import Duty, Fastener, GradeMark, Grades, Marks, Oil, Reuse, Stage
+from oilwedge.engine.supplies import Fastener, GradeMark, Grades, Marks, Reuse, Stage
 from oilwedge.errors import UnitError
 from oilwedge.toml_faults import Findings
 from oilwedge.toml_text import Path
@@ -25,7 +19,6 @@ _TIMES = re.compile(r"([0-9]{1,2}) times?")
 _STEP = Expected(title="an undersize or oversize", low_m=1e-6, high_m=0.01)
 _THICKNESS = Expected(title="a wall or thickness", low_m=1e-5, high_m=0.05)
 _LARGEST_ANGLE_DEG = 720.0
-_ZERO_CELSIUS_K = 273.15
 
 
 def read_marks(table: MarksTable) -> Marks:
@@ -148,31 +141,3 @@ def _stage(text: str, *, path: Path, findings: Findings) -> Stage | None:
         findings.fault(path, given=text, allowed="a torque above 0 is needed")
         return None
     return Stage(text=text, torque_n_m=torque)
-
-
-def read_oil(table: OilTable) -> Oil:
-    """The oil."""
-    return Oil(grade=table.grade, note=table.note)
-
-
-def read_duty(table: DutyTable, *, findings: Findings) -> Duty:
-    """How it will run."""
-    for key in ("speed", "idle_speed", "peak_pressure", "oil_pressure"):
-        value: Parsed | None = getattr(table, key)
-        if value is not None and value.value_si <= 0:
-            findings.fault(("duty", key), given=value.text, allowed="a value above 0 is needed")
-    temperature = table.oil_temperature
-    return Duty(
-        speed_rpm=_rpm(table.speed),
-        idle_speed_rpm=_rpm(table.idle_speed),
-        peak_pressure_pa=table.peak_pressure.value_si if table.peak_pressure else None,
-        oil_pressure_pa=table.oil_pressure.value_si if table.oil_pressure else None,
-        oil_temperature_c=temperature.value_si - _ZERO_CELSIUS_K if temperature else None,
-        note=table.note,
-    )
-
-
-def _rpm(speed: Parsed | None) -> float | None:
-    if speed is None:
-        return None
-    return float(speed.decimal) if speed.unit == "rpm" else speed.value_si * 30 / math.pi
