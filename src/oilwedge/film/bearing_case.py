@@ -9,6 +9,7 @@ from oilwedge.errors import Fault, InputError
 from oilwedge.film.bearing import require_positive
 from oilwedge.film.hot_clearance import HotFit
 from oilwedge.film.load_history import LoadHistory
+from oilwedge.film.orbit import Orbit, solve_orbit
 from oilwedge.film.path_groove import GroovePlace, PathGroove
 
 
@@ -76,3 +77,22 @@ class BearingCase:
             PathGroove.HALF: self.groove_width_m,
         }
         return GroovePlace(kind=self.groove, width_m=widths[self.groove], angle_rad=self.groove_rad)
+
+
+def case_orbit(
+    *, case: BearingCase, history: LoadHistory, hot_clearance_m: float, viscosity_pa_s: float
+) -> Orbit:
+    """The journal's path in a case's bearing under a history, at one clearance and viscosity.
+
+    Half groove and hole feed oil, but the film is taken as without them. Errors: those of
+    :func:`~oilwedge.film.orbit.solve_orbit`.
+    """
+    full = case.groove is PathGroove.FULL
+    return solve_orbit(
+        history=history,
+        diameter_m=case.diameter_m,
+        width_m=case.width_m,
+        diametral_clearance_m=hot_clearance_m,
+        viscosity_pa_s=viscosity_pa_s,
+        groove_width_m=case.groove_width_m if full else 0.0,
+    )

@@ -16,15 +16,12 @@ from numpy.typing import NDArray
 
 from oilwedge.errors import Fault, InputError, OutOfRangeError
 from oilwedge.film import roughness
-from oilwedge.film.bearing_case import BearingCase
+from oilwedge.film.bearing_case import BearingCase, case_orbit
 from oilwedge.film.cycle_heat import Places, settle_temperatures
-from oilwedge.film.cycle_kernel import mobility_along
 from oilwedge.film.hot_clearance import hot_clearance_m
-from oilwedge.film.mobility import finite_bearing_map
 from oilwedge.film.oil import MOST_C, Oil
-from oilwedge.film.oil_feed import feed_flow_m3_s, lands, side_flow_m3_s
-from oilwedge.film.orbit import Orbit, solve_orbit
-from oilwedge.film.path_groove import PathGroove
+from oilwedge.film.oil_feed import feed_flow_m3_s, fresh_share, mean_gap_number
+from oilwedge.film.orbit import Orbit
 from oilwedge.film.roughness import Regime
 
 __all__ = ["BearingCase", "CycleFilm", "HeatRecord", "solve_cycle"]
@@ -188,24 +185,10 @@ def _moment(
 ) -> _Moment:
     viscosity = oil.dynamic_viscosity_pa_s(temperature_c, shear_rate_per_s=shear_rate)
     place = case.place
-    orbit = solve_orbit(
-        history=case.history,
-        diameter_m=case.diameter_m,
-        width_m=case.width_m,
-        diametral_clearance_m=clearance_m,
-        viscosity_pa_s=viscosity,
-        groove_width_m=place.width_m if place.kind is PathGroove.FULL else 0.0,
+    orbit = case_orbit(
+        case=case, history=case.history, hot_clearance_m=clearance_m, viscosity_pa_s=viscosity
     )
-    speed, gap = _mean_squeeze(case, orbit, viscosity)
-    side = float(
-        side_flow_m3_s(
-            place=place,
-            diameter_m=case.diameter_m,
-            width_m=case.width_m,
-            radial_clearance_m=orbit.radial_clearance_m,
-            squeeze_speed_per_s=speed,
-        )
-    )
+    side = fresh_share(place) * orbit.mean_side_flow_m3_s
     feed = float(
         feed_flow_m3_s(
             place=place,
@@ -214,7 +197,10 @@ def _moment(
             radial_clearance_m=orbit.radial_clearance_m,
             viscosity_pa_s=viscosity,
             supply_pressure_pa=case.supply_pressure_pa,
-            gap_number=gap,
+            gap_number=mean_gap_number(
+                angle_rad=orbit.angle_rad,
+                path=np.stack((orbit.eccentricity_x, orbit.eccentricity_y), axis=1),
+            ),
         )
     )
     friction = orbit.mean_friction_power_w
@@ -227,21 +213,3 @@ def _moment(
         feed_m3_s=feed,
         rise_k=friction / (2.0 * heat * (side + feed)),
     )
-
-
-def _mean_squeeze(case: BearingCase, orbit: Orbit, viscosity_pa_s: float) -> tuple[float, float]:
-    """Means over the cycle of |v| in 1/s, of one land, and of 1 + 1.5 ε²."""
-    history, angle = case.history, orbit.angle_rad
-    count, land_m = lands(place=case.place, width_m=case.width_m)
-    ratio = land_m / case.diameter_m
-    force_x = np.interp(angle, history.angle_rad, history.force_x_n)
-    force_y = np.interp(angle, history.angle_rad, history.force_y_n)
-    path = np.stack((orbit.eccentricity_x, orbit.eccentricity_y), axis=1)
-    table = finite_bearing_map(width_ratio=ratio).table
-    _, size, _ = mobility_along(table, path, force_x, force_y)
-    slender = (2.0 * orbit.radial_clearance_m / case.diameter_m) ** 2
-    per_newton = slender / (viscosity_pa_s * land_m * case.diameter_m) / ratio**2 / count
-    span = float(angle[-1] - angle[0])
-    speed = np.hypot(force_x, force_y) * per_newton * size
-    gap = 1.0 + 1.5 * (path**2).sum(axis=1)
-    return float(np.trapezoid(speed, angle)) / span, float(np.trapezoid(gap, angle)) / span

@@ -1,18 +1,11 @@
 """How much fresh oil a bearing takes in over a cycle, and where it comes from.
 
-Side flow, what the moving journal presses out of the ends, at each moment::
+What the moving journal presses out of the ends is the side flow of its path (:mod:`.orbit`), and as
+much comes in fresh. With a groove all round, the path counts all four edges of its two lands; what
+the two inner ones lose goes back into the groove, so that half is fresh. What the supply pressure
+p_s presses through the gap besides::
 
-    Q_s = D L C |v| (1 − 0.223 (L/D)²),    v = F (C/R)²/(μ L D) M                           (1)
-
-v is the squeeze velocity in axes that turn at half the journal's speed (:mod:`.mobility`). Without
-its bracket, (1) is exact for the short bearing with half a film; in a steady state v = ωε/2 and it
-is Ocvirk's 2πε R C N L. The bracket is that of the side flow in ISO 7902-2 (RECALLED). Range: L/D
-up to 1.
-
-With a groove all round, a land is fresh on its outer half only: of what a land presses out, half
-goes back into the groove. What the supply pressure p_s presses through the gap besides::
-
-    Q_p = G C³ p_s (1 + 1.5 ε²)/μ                                                          (2)
+    Q_p = G C³ p_s (1 + 1.5 ε²)/μ                                                          (1)
 
 full groove  G = π D/(6 a), two lands each a wide (standard derivation);
 half groove  half of that;
@@ -36,26 +29,15 @@ from oilwedge.film.path_groove import GroovePlace, PathGroove
 Array = NDArray[np.float64]
 
 
-def lands(*, place: GroovePlace, width_m: float) -> tuple[int, float]:
-    """How many lands carry the load side by side, and how wide each is in m."""
-    if place.kind is PathGroove.FULL:
-        return 2, 0.5 * (width_m - place.width_m)
-    return 1, width_m
+def fresh_share(place: GroovePlace) -> float:
+    """Which share of a path's side flow, over all edges of all lands, is made up by fresh oil."""
+    return 0.5 if place.kind is PathGroove.FULL else 1.0
 
 
-def side_flow_m3_s(
-    *,
-    place: GroovePlace,
-    diameter_m: float,
-    width_m: float,
-    radial_clearance_m: ArrayLike,
-    squeeze_speed_per_s: ArrayLike,
-) -> Array:
-    """Fresh oil in m³/s that the ends lose by (1); |v| in 1/s of one land; shapes broadcast."""
-    land_m = lands(place=place, width_m=width_m)[1]
-    narrow = 1.0 - 0.223 * (land_m / diameter_m) ** 2
-    swept_m2 = diameter_m * land_m * narrow
-    return np.asarray(swept_m2 * np.asarray(radial_clearance_m) * np.asarray(squeeze_speed_per_s))
+def mean_gap_number(*, angle_rad: Array, path: Array) -> float:
+    """The mean of 1 + 1.5 ε² over a path (angles × 2)."""
+    span = float(angle_rad[-1] - angle_rad[0])
+    return 1.0 + 1.5 * float(np.trapezoid((path**2).sum(axis=1), angle_rad)) / span
 
 
 def feed_flow_m3_s(
@@ -68,7 +50,7 @@ def feed_flow_m3_s(
     supply_pressure_pa: float,
     gap_number: ArrayLike,
 ) -> Array:
-    """Oil in m³/s that the supply pressure presses through by (2).
+    """Oil in m³/s that the supply pressure presses through by (1).
 
     ``gap_number``: the cycle's mean of 1 + 1.5 ε²; shapes broadcast.
     """
@@ -78,7 +60,7 @@ def feed_flow_m3_s(
 
 
 def _feed_shape(place: GroovePlace, diameter_m: float, width_m: float) -> float:
-    """G of (2)."""
+    """G of (1)."""
     if place.kind is PathGroove.NONE:
         return 0.0
     if place.kind is PathGroove.HOLE:
