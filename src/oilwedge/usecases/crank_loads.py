@@ -1,7 +1,10 @@
-"""The loads on all bearings of an engine, from its file: what is missing, and what is assumed."""
+"""The loads on all bearings of an engine, from its file: nothing is invented, rules are named."""
 
 from __future__ import annotations
 
+import dataclasses
+import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -9,10 +12,28 @@ import numpy as np
 from numpy.typing import NDArray
 
 from oilwedge.engine.model import Engine
-from oilwedge.engine.running import BearingData, Condition
+from oilwedge.engine.running import BearingData, Condition, Groove
+from oilwedge.errors import Fault, InputError, Where
+from oilwedge.film.bearing_duty import big_end_history, cycle_angles_rad, main_histories
+from oilwedge.film.gas_pressure import Strokes
 from oilwedge.film.load_history import LoadHistory
+from oilwedge.film.main_load import main_loads
+from oilwedge.usecases.crank_parts import (
+    CASE_PRESSURE_PA,
+    cylinder_of,
+    no_gas,
+    pressure_of,
+    train_of,
+)
+from oilwedge.usecases.film_data import (
+    OIL_PLACE,
+    MissingDatum,
+    condition_of,
+    missing_for_film,
+)
 
 __all__ = [
+    "HEAT_OVER_OIL_K",
     "BearingLoad",
     "EngineLoads",
     "Firing",
@@ -21,14 +42,16 @@ __all__ = [
     "missing_for_film",
 ]
 
+HEAT_OVER_OIL_K = {"rod": (15.0, 10.0), "main": (10.0, 0.0)}
+"""Journal and housing over the oil that comes in, in K, where the file does not say: a rule of
+thumb without a source."""
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class MissingDatum:
-    """Something that the film needs: what, the place in the file, and how to get it."""
-
-    what: str
-    where_in_file: str
-    how_to_get: str
+_KINDS = {
+    "rod": ("rod_bearing", "rod_journal", "big end"),
+    "main": ("main_bearing", "main_journal", "main bearing"),
+}
+_MOST_STEPS = 3600
+_FEWEST_STEPS = 24
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -48,7 +71,8 @@ class BearingLoad:
     crankcase in the cylinders; loads are linear in gas pressure between the two. A big end's angles
     count from the firing of its own cylinder and its x runs from big end to small end; a main's
     count from the firing of the first cylinder in the firing order, with x up and y to the right,
-    seen from the front. ``firings``: who fires where in it.
+    seen from the front. ``firings``: who fires where in it. ``data`` has its width, groove and
+    temperatures filled in; roughness is None where the file does not say.
     """
 
     key: str
@@ -60,6 +84,17 @@ class BearingLoad:
     data: BearingData
     diameter_m: float
     firings: tuple[Firing, ...]
+
+    @property
+    def largest_n(self) -> float:
+        """The largest load of the cycle, in N."""
+        return float(np.hypot(self.history.force_x_n, self.history.force_y_n).max())
+
+    @property
+    def specific_load_pa(self) -> float:
+        """The largest load over diameter times width, in Pa."""
+        width_m = self.data.width_m
+        return math.nan if width_m is None else self.largest_n / (self.diameter_m * width_m)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True, eq=False)
@@ -77,14 +112,180 @@ class EngineLoads:
     firings: tuple[Firing, ...]
     assumptions: tuple[str, ...]
 
-
-def missing_for_film(*, engine: Engine, condition: str | None = None) -> tuple[MissingDatum, ...]:
-    """What the engine file does not say and a film needs, for one condition or for all."""
-    raise NotImplementedError
+    def bearing(self, key: str) -> BearingLoad:
+        """The bearing of a key such as "rod 1"; KeyError where there is none."""
+        found = next((one for one in self.bearings if one.key == key), None)
+        if found is None:
+            raise KeyError(key)
+        return found
 
 
 def engine_loads(
     *, engine: Engine, condition: str, folder: Path | None = None, steps_per_turn: int = 360
 ) -> EngineLoads:
-    """The loads at one condition; InputError for what is missing, does not fit or is not known."""
-    raise NotImplementedError
+    """The loads at one condition of the engine file, from a crank that is cut at its mains.
+
+    ``folder``: that of the engine file, where a pressure trace is looked for. InputError for all
+    that is missing (with the way to get it), for what does not go together (masses, firing order,
+    places, a trace with a gap), each in one sentence with its place. The oil is not needed here.
+    """
+    if not _FEWEST_STEPS <= steps_per_turn <= _MOST_STEPS:
+        raise InputError(
+            Fault(
+                given=f"{steps_per_turn} steps a turn",
+                allowed=f"loads are computed at {_FEWEST_STEPS} to {_MOST_STEPS} steps a turn",
+            )
+        )
+    chosen = condition_of(engine=engine, name=condition)
+    _refuse_missing(engine, condition=condition)
+    assumed: list[str] = []
+    trace, said = pressure_of(engine=engine, condition=chosen, folder=folder)
+    assumed += said
+    cylinder, said = cylinder_of(engine=engine, trace=trace)
+    assumed += said
+    idle_cylinder = dataclasses.replace(cylinder, trace=no_gas(strokes=trace.strokes))
+    train, said = train_of(engine=engine, cylinder=cylinder)
+    assumed += said
+    omega = (chosen.speed_rpm or 0.0) * math.pi / 30.0
+    angles = cycle_angles_rad(strokes=trace.strokes, steps_per_turn=steps_per_turn)
+    start = train.firing_angle_rad[engine.layout.firing_order[0] - 1]
+    loads, unpressed = (
+        dataclasses.replace(
+            main_loads(
+                train=train,
+                cylinders=[one] * engine.layout.cylinders,
+                speed_rad_s=omega,
+                angle_rad=angles + start,
+            ),
+            angle_rad=angles,
+        )
+        for one in (cylinder, idle_cylinder)
+    )
+    firings = _firings(train.firing_angle_rad, start=start, strokes=trace.strokes)
+    big_end, still = (
+        big_end_history(cylinder=one, speed_rad_s=omega, steps_per_turn=steps_per_turn)
+        for one in (cylinder, idle_cylinder)
+    )
+    pairs = {
+        "rod": [(big_end, still)] * engine.layout.cylinders,
+        "main": list(
+            zip(main_histories(loads=loads), main_histories(loads=unpressed), strict=True)
+        ),
+    }
+    bearings: list[BearingLoad] = []
+    for kind, histories in pairs.items():
+        data, said = _filled(engine, kind)
+        assumed += said
+        bearings += _bearings(engine, kind, histories, data=data, firings=firings)
+    return EngineLoads(
+        condition=chosen,
+        bearings=tuple(bearings),
+        angle_rad=angles,
+        torque_n_m=loads.torque_n_m,
+        firings=firings,
+        assumptions=(*dict.fromkeys(assumed), *_always(trace.strokes)),
+    )
+
+
+def _refuse_missing(engine: Engine, *, condition: str) -> None:
+    missing = [
+        one
+        for one in missing_for_film(engine=engine, condition=condition)
+        if one.where_in_file != OIL_PLACE
+    ]
+    if missing:
+        raise InputError(
+            *(
+                Fault(
+                    where=Where(file="engine file", column=one.where_in_file),
+                    given="",
+                    allowed=f"films over a cycle need {one.what}, and the file does not say",
+                    action=one.how_to_get,
+                )
+                for one in missing
+            )
+        )
+
+
+def _firings(angles_rad: Sequence[float], *, start: float, strokes: Strokes) -> tuple[Firing, ...]:
+    """Who fires where, counted from the first one, in order of angle."""
+    cycle = strokes.cycle_rad
+    found = []
+    for number, angle in enumerate(angles_rad, start=1):
+        after = (angle - start) % cycle
+        found.append(Firing(cylinder=number, angle_rad=0.0 if cycle - after < 1e-9 else after))
+    return tuple(sorted(found, key=lambda one: one.angle_rad))
+
+
+def _bearings(
+    engine: Engine,
+    kind: str,
+    histories: Sequence[tuple[LoadHistory, LoadHistory]],
+    *,
+    data: BearingData,
+    firings: tuple[Firing, ...],
+) -> list[BearingLoad]:
+    fit_key, journal, title = _KINDS[kind]
+    found = []
+    for number, (history, without_gas) in enumerate(histories, start=1):
+        diameter_m = engine.feature(journal, number).reference_m
+        assert diameter_m is not None  # missing_for_film has asked for it
+        found.append(
+            BearingLoad(
+                key=f"{kind} {number}",
+                fit_key=fit_key,
+                number=number,
+                title=f"{title} {number}",
+                history=history,
+                without_gas=without_gas,
+                data=data,
+                diameter_m=diameter_m,
+                firings=firings if kind == "main" else (Firing(cylinder=number, angle_rad=0.0),),
+            )
+        )
+    return found
+
+
+def _filled(engine: Engine, kind: str) -> tuple[BearingData, list[str]]:
+    """The bearing's data with the rules of thumb for what the file leaves open, and their words."""
+    data = engine.running.bearing(kind)
+    title = {"rod": "big ends", "main": "main bearings"}[kind]
+    journal_k, housing_k = HEAT_OVER_OIL_K[kind]
+    said = []
+    if data.groove is None:
+        said.append(f"The shells of the {title} are taken without groove: the file does not say.")
+    if data.journal_temperature_over_oil_k is None:
+        said.append(
+            f"The journals of the {title} are taken {journal_k:g} K warmer than the oil that comes"
+            " in (rule of thumb, no source)."
+        )
+    if data.housing_temperature_over_oil_k is None:
+        warmer = f"{housing_k:g} K warmer than" if housing_k else "as warm as"
+        said.append(
+            f"The housings of the {title} are taken {warmer} the oil that comes in (rule of thumb,"
+            " no source)."
+        )
+    own = (data.journal_temperature_over_oil_k, data.housing_temperature_over_oil_k)
+    return (
+        dataclasses.replace(
+            data,
+            groove=data.groove or Groove.NONE,
+            journal_temperature_over_oil_k=journal_k if own[0] is None else own[0],
+            housing_temperature_over_oil_k=housing_k if own[1] is None else own[1],
+        ),
+        said,
+    )
+
+
+def _always(strokes: Strokes) -> tuple[str, ...]:
+    """What these loads leave out for every engine."""
+    case = f"The crankcase stays at {CASE_PRESSURE_PA * 1e-5:g} bar"
+    if strokes is Strokes.TWO:
+        case += "; where the crankcase pumps the charge, that is only roughly so"
+    return (
+        f"{case}.",
+        "The rod is taken as two masses at its ends, and speed as steady; friction, weight, the"
+        " flywheel and belts are left out.",
+        "The crank is cut at each main bearing: a stiff crank shares its loads further.",
+        "All cylinders are taken alike.",
+    )
