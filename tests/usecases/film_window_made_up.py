@@ -17,7 +17,7 @@ FILM_M = 1e-6
 
 def curve(*, oil: str, top_um: float, at_um: float) -> WindowCurve:
     """A hump of a film over clearance; no answer at the tightest clearance."""
-    films = [max(0.0, (top_um - 0.05 * abs(1e6 * c - at_um)) * 1e-6) for c in CLEARANCES_M]
+    films = [max(0.05, top_um - 0.05 * abs(1e6 * c - at_um)) * 1e-6 for c in CLEARANCES_M]
     known: tuple[float | None, ...] = (None, *films[1:])
     return WindowCurve(
         oil_name=oil,

@@ -44,7 +44,7 @@ def test_sentence_names_the_condition_that_no_clearance_satisfies() -> None:
 def test_table_gives_the_numbers_over_clearance() -> None:
     lines = [" ".join(line.split()) for line in shown().splitlines()]
     assert any("0.010 5W-30 – – – –" in line for line in lines)
-    assert any("0.100 5W-30 0.00 118 192 5.40" in line for line in lines)
+    assert any("0.100 5W-30 0.05 118 192 5.40" in line for line in lines)
 
 
 def test_table_fits_a_terminal() -> None:
