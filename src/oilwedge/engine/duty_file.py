@@ -20,6 +20,7 @@ AS_IN_DUTY = "duty"
 
 _ZERO_CELSIUS_K = 273.15
 _PRESSURES = ("peak_pressure", "mean_pressure", "pressure_trace")
+_LONGEST_NAME = 60
 _FILE_NAME = re.compile(r"[^/\\:]{1,200}")
 
 
@@ -92,6 +93,13 @@ def read_conditions(table: DutyTable, *, duty: Duty, findings: Findings) -> tupl
 def _condition(name: str, table: ConditionTable, *, findings: Findings) -> Condition:
     path: Path = ("duty", "conditions", name)
     check_ranges(table, path=path, findings=findings)
+    if not 1 <= len(name.strip()) <= _LONGEST_NAME:
+        findings.fault(
+            path,
+            given=name,
+            allowed=f"a condition has a name of up to {_LONGEST_NAME} signs",
+            action='write [duty.conditions."full load"]',
+        )
     given = [key for key in _PRESSURES if getattr(table, key) is not None]
     if len(given) > 1:
         findings.fault(

@@ -260,6 +260,7 @@ def _bearing(
         groove=None if table.groove is None else Groove(table.groove),
         groove_width_m=_si(table.groove_width),
         hole_diameter_m=_si(table.hole_diameter),
+        groove_angle_deg=0.0 if table.groove_angle is None else degrees(table.groove_angle),
         bore_relief_m=_si(table.bore_relief),
         journal_roughness_m=_si(table.journal_roughness),
         shell_roughness_m=_si(table.shell_roughness),
@@ -271,6 +272,13 @@ def _bearing(
 
 def _check_feed(table: BearingTable, *, path: Path, findings: Findings) -> None:
     """Groove and hole go with what the shell has, and leave some of the shell."""
+    if table.groove_angle is not None and table.groove not in ("half", "hole"):
+        findings.fault(
+            (*path, "groove_angle"),
+            given=table.groove_angle.text,
+            allowed="it goes with groove = 'half' or 'hole'",
+            action="write which groove the shell has",
+        )
     for key, kinds in (("groove_width", ("half", "full")), ("hole_diameter", ("hole",))):
         value: Parsed | None = getattr(table, key)
         if value is None:

@@ -81,6 +81,7 @@ class BearingTable(Table):
     groove: Literal["none", "half", "full", "hole"] | None = None
     groove_width: Length | None = None
     hole_diameter: Length | None = None
+    groove_angle: Angle | None = None
     bore_relief: Length | None = None
     journal_roughness: Length | None = None
     shell_roughness: Length | None = None
@@ -117,4 +118,4 @@ class DutyTable(Table):
     oil_pressure: Pressure | None = None
     oil_temperature: Temperature | None = None
     note: Text = ""
-    conditions: dict[Name, ConditionTable] = Field(default_factory=dict)
+    conditions: dict[str, ConditionTable] = Field(default_factory=dict)
