@@ -73,11 +73,10 @@ class CrankTrainData:
 class BearingData:
     """One kind of plain bearing, all of its numbers alike; None where the file does not say.
 
-    ``width_m`` of the shell that carries. ``groove_angle_deg``: where the middle of a half groove or
-    an oil hole lies, from the crown on the side of the rod or the block, as the journal turns.
-    ``bore_relief_m``: how much wider the bore is at the
-    split than at the crown. Roughness is Rq. Temperatures of journal and housing over that of the
-    oil that comes in, in K.
+    ``width_m`` of the shell that carries. ``groove_angle_deg``: where the middle of a half groove
+    or an oil hole lies, from the crown on the side of rod or block, the way the journal turns.
+    ``bore_relief_m``: how much wider the bore is at the split than at the crown. Roughness is Rq.
+    Temperatures of journal and housing over that of the oil that comes in, in K.
     """
 
     width_m: float | None = None
