@@ -66,10 +66,10 @@ def solve_short_squeeze(*, eccentricity_ratio: float, direction_rad: float) -> S
     _check(eccentricity_ratio, 1.0)
     nodes, weights = _gauss()
     first, last = (
-        _stretched(eccentricity_ratio, direction_rad + turn * np.pi) for turn in _QUARTERS
+        stretched_angle(eccentricity_ratio, direction_rad + turn * np.pi) for turn in _QUARTERS
     )
     uniform = first + (last - first) * (nodes + 1.0) / 2.0
-    angle, slope = _relaxed(eccentricity_ratio, uniform)
+    angle, slope = relaxed_angle(eccentricity_ratio, uniform)
     film = (1.0 - eccentricity_ratio * np.cos(angle)) ** 3
     pressure = 6.0 * np.maximum(np.cos(angle - direction_rad), 0.0) / film
     line = (2.0 / 3.0) * pressure * slope * weights * (last - first) / 2.0
@@ -100,7 +100,7 @@ def _check(eccentricity_ratio: float, width_ratio: float) -> None:
         )
 
 
-def _stretched(eccentricity_ratio: float, angle_rad: float) -> float:
+def stretched_angle(eccentricity_ratio: float, angle_rad: float) -> float:
     """The uniform coordinate of an angle: it is spread out where the film is smallest."""
     spread = ((1.0 + eccentricity_ratio) / (1.0 - eccentricity_ratio)) ** _MESH_POWER
     turns = 2.0 * np.pi * round(angle_rad / (2.0 * np.pi))
@@ -108,7 +108,7 @@ def _stretched(eccentricity_ratio: float, angle_rad: float) -> float:
     return 2.0 * math.atan2(spread * math.sin(half), math.cos(half)) + turns
 
 
-def _relaxed(eccentricity_ratio: float, uniform: Array) -> tuple[Array, Array]:
+def relaxed_angle(eccentricity_ratio: float, uniform: Array) -> tuple[Array, Array]:
     """The angle of a uniform coordinate, and its slope."""
     spread = ((1.0 + eccentricity_ratio) / (1.0 - eccentricity_ratio)) ** _MESH_POWER
     turns = 2.0 * np.pi * np.round(uniform / (2.0 * np.pi))
@@ -120,10 +120,12 @@ def _relaxed(eccentricity_ratio: float, uniform: Array) -> tuple[Array, Array]:
 
 def _angles(eccentricity_ratio: float, cut_rad: float, cells: int) -> tuple[Array, Array]:
     """Faces and centres of the cells around the bearing, from the cut once round."""
-    start = _stretched(eccentricity_ratio, cut_rad)
+    start = stretched_angle(eccentricity_ratio, cut_rad)
     step = 2.0 * np.pi / cells
-    faces, _ = _relaxed(eccentricity_ratio, np.asarray(start + step * np.arange(cells + 1)))
-    centres, _ = _relaxed(eccentricity_ratio, np.asarray(start + step * (np.arange(cells) + 0.5)))
+    faces, _ = relaxed_angle(eccentricity_ratio, np.asarray(start + step * np.arange(cells + 1)))
+    centres, _ = relaxed_angle(
+        eccentricity_ratio, np.asarray(start + step * (np.arange(cells) + 0.5))
+    )
     return faces, centres
 
 
@@ -140,6 +142,48 @@ def solve_squeeze(
     direction_rad: from the line of centres, where the film is smallest. width_ratio: L/D.
     Errors: an :class:`OutOfRangeError` outside 0 ≤ ε < 1 and L/D > 0, and where no line across
     the bearing is free of pressure (a bearing so wide that the film would not rupture).
+    """
+    field = solve_squeeze_field(
+        eccentricity_ratio=eccentricity_ratio,
+        direction_rad=direction_rad,
+        width_ratio=width_ratio,
+        cells_around=cells_around,
+        cells_half_width=cells_half_width,
+    )
+    return Squeezed(
+        force_along=field.force_along,
+        force_across=field.force_across,
+        peak_pressure=float(field.pressures.max()),
+    )
+
+
+@dataclass(frozen=True, kw_only=True, slots=True, eq=False)
+class SqueezeField:
+    """The film's pressure for a unit velocity; without dimension as in :class:`Squeezed`.
+
+    pressures[i, j] at angles_rad[i] from the line of centres (rising, from where the film is free
+    of pressure once round) and places[j], ζ from the middle of the width to one end; the other half
+    of the width is alike. Values of cells, which reach neither middle nor end.
+    """
+
+    angles_rad: Array
+    places: Array
+    pressures: Array
+    force_along: float
+    force_across: float
+
+
+def solve_squeeze_field(
+    *,
+    eccentricity_ratio: float,
+    direction_rad: float,
+    width_ratio: float,
+    cells_around: int = 360,
+    cells_half_width: int = 16,
+) -> SqueezeField:
+    """The pressure all over the film for the unit velocity at ``direction_rad``.
+
+    Arguments and errors are those of :func:`solve_squeeze`.
     """
     _check(eccentricity_ratio, width_ratio)
     faces, centres = _angles(eccentricity_ratio, direction_rad + np.pi, cells_around)
@@ -159,10 +203,12 @@ def solve_squeeze(
             )
         )
     line = pressure @ across * around
-    return Squeezed(
+    return SqueezeField(
+        angles_rad=centres,
+        places=middles,
+        pressures=pressure,
         force_along=float(line @ np.cos(centres)),
         force_across=float(line @ np.sin(centres)),
-        peak_pressure=float(pressure.max()),
     )
 
 

@@ -1,0 +1,128 @@
+"""The pressure all over a journal bearing's film at one moment of the journal's path.
+
+The journal's place and its load at that moment are known from its path. Seen from axes that turn
+at half the journal's speed the film is only squeezed (:mod:`.squeeze`), and of all directions of
+the squeeze there is one whose film carries the load in the load's own direction: it is sought to
+0.01°. The pressure is then in proportion to the load::
+
+    p = p_1 F/(L D |w_1|/2)
+
+with p_1 and w_1 the pressure and force of a unit velocity. So it is the same film as that of the
+mobility map, and its peak the one of the path, but for the map's own error.
+
+A groove all round the middle is two lands with half the load each and nothing in between. A half
+groove and an oil hole are not in this film.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from oilwedge.errors import Fault, OutOfRangeError
+from oilwedge.film.squeeze import SqueezeField, solve_squeeze_field
+
+Array = NDArray[np.float64]
+
+_AROUND, _HALF_WIDTH = 180, 10
+_CLOSE_RAD = math.radians(0.01)
+_MOST_STEPS = 60
+
+
+@dataclass(frozen=True, kw_only=True, slots=True, eq=False)
+class MomentPressure:
+    """Pressure (Pa, above the surroundings) at one moment, in axes fixed to the bearing.
+
+    ``pressures_pa[i, j]`` at ``angles_rad[i]``, from the x axis towards y, rising once round, and
+    ``places_m[j]`` over the width from one end to the other, both ends in.
+    """
+
+    angles_rad: Array
+    places_m: Array
+    pressures_pa: Array
+
+    @property
+    def peak_pa(self) -> float:
+        """The highest pressure."""
+        return float(self.pressures_pa.max())
+
+
+def moment_pressure(
+    *,
+    eccentricity_x: float,
+    eccentricity_y: float,
+    force_x_n: float,
+    force_y_n: float,
+    diameter_m: float,
+    width_m: float,
+    groove_width_m: float = 0.0,
+) -> MomentPressure:
+    """The pressure for a journal at this eccentricity ratio under this load (N).
+
+    Lengths in m; ``groove_width_m`` of a groove all round the middle, 0 for none. Errors: an
+    :class:`OutOfRangeError` for no load, an eccentricity ratio of 1 or more, and what
+    :func:`~oilwedge.film.squeeze.solve_squeeze` refuses.
+    """
+    force = math.hypot(force_x_n, force_y_n)
+    if not (math.isfinite(force) and force > 0.0):
+        raise OutOfRangeError(
+            Fault(given=f"{force:g} N", allowed="a load above 0 that the film carries")
+        )
+    lands = 2 if groove_width_m > 0.0 else 1
+    land_m = (width_m - groove_width_m) / lands
+    ratio = math.hypot(eccentricity_x, eccentricity_y)
+    centres = math.atan2(eccentricity_y, eccentricity_x)
+    load = math.remainder(math.atan2(force_y_n, force_x_n) - centres, 2.0 * math.pi)
+    field = _carrying(ratio, load, land_m / diameter_m)
+    unit = math.hypot(field.force_along, field.force_across)
+    scale = force / lands / (0.5 * land_m * diameter_m * unit)
+    angles = field.angles_rad + centres
+    return MomentPressure(
+        angles_rad=np.asarray(angles),
+        places_m=_places(field, lands=lands, land_m=land_m, groove_m=groove_width_m),
+        pressures_pa=np.tile(_across(field) * scale, (1, lands)),
+    )
+
+
+def _carrying(ratio: float, load_rad: float, width_ratio: float) -> SqueezeField:
+    """The squeezed film whose force points along the load, by halving its direction."""
+
+    def film(direction_rad: float) -> SqueezeField:
+        return solve_squeeze_field(
+            eccentricity_ratio=ratio,
+            direction_rad=direction_rad,
+            width_ratio=width_ratio,
+            cells_around=_AROUND,
+            cells_half_width=_HALF_WIDTH,
+        )
+
+    # By symmetry, forces along the line of centres belong to squeezes along it.
+    size = abs(load_rad)
+    low, high = 0.0, math.pi
+    found = film(high if size > 0.5 * math.pi else low)
+    for _ in range(_MOST_STEPS):
+        off = math.atan2(found.force_across, found.force_along) - load_rad
+        off = math.remainder(off, 2.0 * math.pi)
+        if abs(off) <= _CLOSE_RAD or high - low <= 1e-12:
+            return found
+        middle = 0.5 * (low + high)
+        found = film(math.copysign(middle, load_rad))
+        reached = abs(math.atan2(found.force_across, found.force_along))
+        low, high = (middle, high) if reached < size else (low, middle)
+    return found
+
+
+def _across(field: SqueezeField) -> Array:
+    """The pressures over one land from end to end: the half, mirrored, and nothing at the ends."""
+    half = field.pressures
+    end = np.zeros((half.shape[0], 1))
+    return np.asarray(np.hstack((end, half[:, ::-1], half, end)))
+
+
+def _places(field: SqueezeField, *, lands: int, land_m: float, groove_m: float) -> Array:
+    one = np.concatenate(([-1.0], -field.places[::-1], field.places, [1.0]))
+    land = 0.5 * land_m * (1.0 + one)
+    return np.concatenate([land + n * (land_m + groove_m) for n in range(lands)])
