@@ -76,7 +76,7 @@ def written(
     return load_angle, a, b, math.log(2.0 * film.peak_pressure / film.force)
 
 
-def _fan(eccentricity_ratio: float) -> list[float]:
+def fan_directions(eccentricity_ratio: float) -> list[float]:
     """Velocities whose forces lie at the map's angles in a short bearing."""
     directions = np.concatenate(
         (
@@ -104,7 +104,7 @@ def _row(eccentricity_ratio: float, width_ratio: float) -> Array:
     from scipy.interpolate import CubicSpline
 
     points = []
-    for direction in _fan(eccentricity_ratio):
+    for direction in fan_directions(eccentricity_ratio):
         film = squeezed(
             eccentricity_ratio=eccentricity_ratio, direction_rad=direction, width_ratio=width_ratio
         )

@@ -130,13 +130,24 @@ def _written() -> tuple[Array, Array]:
         return file["table"].astype(np.float64), file["width_ratios"].astype(np.float64)
 
 
+def written_map(width_ratio: float) -> Array:
+    """The three logarithms at the map's own nodes (s by γ), at a width ratio from 0 to 1.6.
+
+    It is not checked. Below 0.1 it runs on to the short bearing, with a larger error near the wall.
+    """
+    from scipy.interpolate import CubicSpline
+
+    tables, widths = _written()
+    table = tables[0] if width_ratio == 0.0 else CubicSpline(widths, tables)(width_ratio)
+    return np.asarray(table, dtype=np.float64)
+
+
 @lru_cache(maxsize=256)
 def _finer(width_ratio: float) -> Array:
     """The written map at a width ratio, drawn out by splines, with a rim one node wide."""
     from scipy.interpolate import CubicSpline
 
-    tables, widths = _written()
-    table = tables[0] if width_ratio == 0.0 else CubicSpline(widths, tables)(width_ratio)
+    table = written_map(width_ratio)
     nodes_s = np.arange(grid.NODES_S) * _FINER
     table = CubicSpline(nodes_s, table)(np.arange(-1, _CELLS_S + 2))
     even = np.concatenate((table[:, 4:0:-1], table, table[:, -2:-6:-1]), axis=1)

@@ -33,7 +33,6 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from enum import Enum
 from pathlib import Path
 from typing import Any
 
@@ -41,26 +40,18 @@ import numpy as np
 from numpy.typing import NDArray
 
 from oilwedge.errors import Fault, InputError, OutOfRangeError
-from oilwedge.film import mobility, path_kernel
+from oilwedge.film import fixed_map, mobility, path_kernel
 from oilwedge.film.load_history import LoadHistory
-from oilwedge.film.mobility import (
-    LARGEST_ECCENTRICITY,
-    MobilityMap,
-    finite_bearing_map,
-    short_bearing_map,
-)
-from oilwedge.film.path_kernel import BEYOND, RESIDUAL_ALLOWED, film_along, settle
+from oilwedge.film.mobility import LARGEST_ECCENTRICITY
+from oilwedge.film.path_groove import NO_GROOVE, GroovePlace, PathGroove
+from oilwedge.film.path_kernel import BEYOND, RESIDUAL_ALLOWED, settle
+from oilwedge.film.path_map import PathMap, Width, path_map
+
+__all__ = ["Orbit", "Width", "is_compiled", "solve_orbit"]
 
 Array = NDArray[np.float64]
 
 _LARGEST_STEP_RAD = math.radians(1.0)
-
-
-class Width(Enum):
-    """Which map of the mobility is used."""
-
-    SHORT = "short"
-    FINITE = "finite"
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -70,7 +61,8 @@ class Orbit:
     Arrays over ``angle_rad`` (steps of 1° at the most): eccentricity ratio in x and y, in axes
     fixed to the bearing; friction power; peak pressure; side flow (at all edges of all lands).
     ``minimum_film_m`` is taken over every step of the integration. ``converged`` is true where
-    ``residual`` is at most 1e-4; else nothing in here is an answer, and ``cycles`` says after how many cycles it was given up.
+    ``residual`` is at most 1e-4; else nothing in here is an answer, and ``cycles`` says after how
+    many cycles it was given up.
     ``film_change`` is the change of the smallest film over the last cycle, over that film.
     """
 
@@ -123,15 +115,22 @@ class Orbit:
         return float(np.trapezoid(values, self.angle_rad)) / span
 
 
-def is_compiled() -> bool:
+def is_compiled(*, kind: PathGroove = PathGroove.NONE) -> bool:
     """Tell whether the cache holds the kernels, at least as new as their sources.
 
     A cache for another processor or another numba counts too: then the wait comes unannounced.
     """
     kernel: Any = settle
-    newest = max(Path(file).stat().st_mtime for file in (path_kernel.__file__, mobility.__file__))
-    indexes = Path(kernel.stats.cache_path).glob("path_kernel.settle-*.nbi")
-    return any(index.stat().st_mtime >= newest for index in indexes)
+    sources = [path_kernel.__file__, mobility.__file__]
+    needed = ["path_kernel.settle-*.nbi"]
+    if kind in (PathGroove.HALF, PathGroove.HOLE):
+        sources.append(fixed_map.__file__)
+        needed.append("fixed_map.fixed_mobility_at-*.nbi")
+    newest = max(Path(file).stat().st_mtime for file in sources)
+    folder = Path(kernel.stats.cache_path)
+    return all(
+        any(index.stat().st_mtime >= newest for index in folder.glob(name)) for name in needed
+    )
 
 
 def solve_orbit(
@@ -142,33 +141,34 @@ def solve_orbit(
     diametral_clearance_m: float,
     viscosity_pa_s: float,
     groove_width_m: float = 0.0,
+    groove: GroovePlace = NO_GROOVE,
     width: Width = Width.FINITE,
     largest_cycles: int = 90,
 ) -> Orbit:
     """The journal's periodic path under a load history.
 
-    The bearing is open to ambient pressure at its ends; the viscosity is one. A groove wider than
-    0 runs all round the middle, at ambient pressure: two lands, of which each carries half the
-    load. Errors: an :class:`InputError` for sizes that are not above 0 or a clearance that is no
-    oil film's; an :class:`OutOfRangeError` where the film falls under 0.2 % of the radial
-    clearance, which no map covers, or the width is outside the map. A path that does not close is
-    no error: see ``converged``.
+    The bearing is open to ambient pressure at its ends; the viscosity is one. A full groove (also
+    by ``groove_width_m`` alone) leaves two lands, of which each carries half the load; a half
+    groove or a hole stands in the bearing and takes the map of :mod:`oilwedge.film.fixed_map`. The
+    pressure in all of them is ambient. Errors: an :class:`InputError` for sizes that are not above
+    0, a clearance that is no oil film's or two grooves; an :class:`OutOfRangeError` where the film
+    falls under 0.2 % of the radial clearance, which no map covers, or width or groove is outside
+    the map. A path that does not close is no error: see ``converged``.
     """
     _check(diameter_m, width_m, diametral_clearance_m, viscosity_pa_s)
-    lands, land_m = _lands(width_m, groove_width_m)
-    ratio = land_m / diameter_m
-    map_ = {Width.SHORT: short_bearing_map, Width.FINITE: finite_bearing_map}[width](
-        width_ratio=ratio
+    map_ = path_map(
+        diameter_m=diameter_m, width_m=width_m, groove=_one(groove, groove_width_m), width=width
     )
-    angle, force_x, force_y, spin = _resampled(history)
+    angle, force_x, force_y, spin = resampled(history)
+    force_x, force_y = _turned(force_x, force_y, -map_.turn_rad)
     radial = diametral_clearance_m / 2.0
-    scale = _rate(map_, diameter_m, land_m, radial, viscosity_pa_s) / lands
+    scale = _rate(map_, diameter_m, radial, viscosity_pa_s)
     speed = history.turning_speed_rad_s
     path = np.empty((angle.size, 2))
     size = math.hypot(force_x[0], force_y[0]) or 1.0
     path[0] = 0.5 * force_x[0] / size, 0.5 * force_y[0] / size
     status, cycles, residual, change, least, where = settle(
-        map_.table,
+        map_.kernel,
         angle,
         force_x * scale / speed,
         force_y * scale / speed,
@@ -179,18 +179,20 @@ def solve_orbit(
     if status == BEYOND:
         raise OutOfRangeError(_too_thin(radial, math.degrees(where)))
     force = np.hypot(force_x, force_y)
-    along, peak, whole = film_along(map_.table, path, force_x, force_y)
-    ring = 2.0 * np.pi / np.sqrt(1.0 - (path**2).sum(axis=1))
-    side = lands * diameter_m * land_m * radial * (1.0 - 0.223 * ratio**2)
-    shear = viscosity_pa_s * spin**2 * (diameter_m / 2.0) ** 3 * lands * land_m / radial * ring
+    along, peak, whole = map_.film_along(path, force_x, force_y)
+    area = map_.lands * map_.land_m * diameter_m
+    side = area * radial * (1.0 - 0.223 * map_.width_ratio**2)
+    sheared = map_.sheared_m(path, radius_m=diameter_m / 2.0)
+    shear = viscosity_pa_s * spin**2 * (diameter_m / 2.0) ** 3 / radial * sheared
+    x, y = _turned(path[:, 0], path[:, 1], map_.turn_rad)
     return Orbit(
         angle_rad=angle,
-        eccentricity_x=path[:, 0].copy(),
-        eccentricity_y=path[:, 1].copy(),
+        eccentricity_x=x,
+        eccentricity_y=y,
         radial_clearance_m=radial,
         minimum_film_m=radial * least,
         minimum_film_angle_rad=where,
-        peak_pressures_pa=force / (lands * land_m * diameter_m) * peak,
+        peak_pressures_pa=force / area * peak,
         friction_powers_w=shear + force**2 * radial * scale * along,
         side_flows_m3_s=side * force * scale * whole,
         converged=residual <= RESIDUAL_ALLOWED,
@@ -200,29 +202,34 @@ def solve_orbit(
     )
 
 
-def _lands(width_m: float, groove_width_m: float) -> tuple[int, float]:
-    """How many lands there are, and how wide each is."""
-    if groove_width_m == 0.0:
-        return 1, width_m
-    if not 0.0 < groove_width_m < width_m:
+def _one(groove: GroovePlace, full_width_m: float) -> GroovePlace:
+    """The groove that is meant where a full one may also be given by its width alone."""
+    if full_width_m == 0.0:
+        return groove
+    if groove.kind is not PathGroove.NONE:
         raise InputError(
             Fault(
-                given=f"a groove of {groove_width_m * 1000:g} mm in {width_m * 1000:g} mm",
-                allowed="a groove is at least 0 wide and narrower than the bearing",
+                given=f"a groove of {full_width_m * 1000:g} mm beside another",
+                allowed="a bearing has one groove here",
             )
         )
-    return 2, (width_m - groove_width_m) / 2.0
+    return GroovePlace(kind=PathGroove.FULL, width_m=full_width_m)
 
 
-def _rate(
-    map_: MobilityMap, diameter_m: float, width_m: float, radial_m: float, viscosity_pa_s: float
-) -> float:
-    """(C/R)²/(μ L D) over (L/D)², which the map leaves out [1/(N s)]."""
+def _turned(x: Array, y: Array, angle_rad: float) -> tuple[Array, Array]:
+    """Vectors turned by an angle."""
+    cosine, sine = math.cos(angle_rad), math.sin(angle_rad)
+    return x * cosine - y * sine, x * sine + y * cosine
+
+
+def _rate(map_: PathMap, diameter_m: float, radial_m: float, viscosity_pa_s: float) -> float:
+    """(C/R)²/(μ L D) over (L/D)², which the map leaves out, and the lands [1/(N s)]."""
     slenderness = (2.0 * radial_m / diameter_m) ** 2
-    return slenderness / (viscosity_pa_s * width_m * diameter_m) / map_.width_ratio**2
+    area = map_.lands * map_.land_m * diameter_m
+    return slenderness / (viscosity_pa_s * area) / map_.width_ratio**2
 
 
-def _resampled(history: LoadHistory) -> tuple[Array, Array, Array, Array]:
+def resampled(history: LoadHistory) -> tuple[Array, Array, Array, Array]:
     """Angles, forces and speed with steps of 1° at the most; the given angles stay among them."""
     angle = history.angle_rad
     parts = np.ceil(np.diff(angle) / _LARGEST_STEP_RAD - 1e-6).astype(int)

@@ -46,7 +46,11 @@ class GroovePlace:
         there = self.kind is not PathGroove.NONE
         what = "diameter of the hole" if self.kind is PathGroove.HOLE else "width of the groove"
         if not (math.isfinite(self.width_m) and (self.width_m > 0.0) == there):
-            allowed = f"the {what} has to be above 0" if there else "no groove has no width"
+            allowed = (
+                f"the {what} has to be above 0 and narrower than the bearing"
+                if there
+                else "where there is no groove, none is wide"
+            )
             raise InputError(Fault(given=f"{self.width_m * 1000:g} mm", allowed=allowed))
         if not math.isfinite(self.angle_rad):
             raise InputError(

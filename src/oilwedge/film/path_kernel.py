@@ -4,17 +4,22 @@ Loads come in as F (C/R)²/(μ L D ω) over (L/D)², and the turn as ω_j/2ω, a
 two angles they run straight. The pair 3(2) of Bogacki and Shampine, whose step is held so that its
 error stays below a set part of the film left. A step that would leave the map is taken again,
 smaller: nothing is clamped.
+
+A map is the table of :mod:`oilwedge.film.mobility`, or the pair of a table and the mark of a hole
+of :mod:`oilwedge.film.fixed_map`; the kernels are compiled for each of both once.
 """
 
 from __future__ import annotations
 
 import math
-from typing import Final
+from typing import Any, Final
 
 import numpy as np
-from numba import njit
+from numba import njit, types
+from numba.extending import overload
 from numpy.typing import NDArray
 
+from oilwedge.film.fixed_map import fixed_mobility_at, fixed_peak_at
 from oilwedge.film.mobility import LARGEST_ECCENTRICITY, mobility_at
 
 Array = NDArray[np.float64]
@@ -27,9 +32,26 @@ _STEP_ERROR = 2e-5  # of the film left
 _SMALLEST_STEP = 1e-7  # of the way from one angle to the next
 
 
+def _motion(table: Any, x: Any, y: Any, cosine: Any, sine: Any) -> Any:  # pragma: no cover
+    """(L/D)² M along and across a load; numba takes one of the two below, by the kind of map."""
+    raise NotImplementedError
+
+
+@overload(_motion)
+def _motion_by_map(table: Any, x: Any, y: Any, cosine: Any, sine: Any) -> Any:  # pragma: no cover
+    def plain(table: Any, x: Any, y: Any, cosine: Any, sine: Any) -> Any:
+        along, across, _ = mobility_at(table, x * cosine + y * sine, y * cosine - x * sine)
+        return along, across
+
+    def fixed(table: Any, x: Any, y: Any, cosine: Any, sine: Any) -> Any:
+        return fixed_mobility_at(table[0], table[1], x, y, cosine, sine)
+
+    return plain if isinstance(table, types.Array) else fixed
+
+
 @njit(cache=True)
 def _slope(
-    table: Array, x: float, y: float, load_x: float, load_y: float, turn: float
+    table: Any, x: float, y: float, load_x: float, load_y: float, turn: float
 ) -> tuple[float, float, bool]:
     """dε/dφ by (1), and whether ε lies inside the map."""
     if not x * x + y * y <= LARGEST_ECCENTRICITY * LARGEST_ECCENTRICITY:
@@ -38,7 +60,7 @@ def _slope(
     if load == 0.0:
         return -turn * y, turn * x, True
     cosine, sine = load_x / load, load_y / load
-    along, across, _ = mobility_at(table, x * cosine + y * sine, y * cosine - x * sine)
+    along, across = _motion(table, x, y, cosine, sine)
     return (
         load_x * along - load_y * across - turn * y,
         load_y * along + load_x * across + turn * x,
@@ -53,7 +75,7 @@ def _between(column: Array, node: int, part: float) -> float:
 
 @njit(cache=True)
 def _advance(
-    table: Array,
+    table: Any,
     span: float,
     load_x: Array,
     load_y: Array,
@@ -125,7 +147,7 @@ def _advance(
 
 @njit(cache=True)
 def run_cycle(
-    table: Array, angle: Array, load_x: Array, load_y: Array, turn: Array, path: Array, state: Array
+    table: Any, angle: Array, load_x: Array, load_y: Array, turn: Array, path: Array, state: Array
 ) -> bool:
     """One cycle from ``path[0]``, which fills the path; false where the film is too thin."""
     state[0], state[1] = path[0, 0], path[0, 1]
@@ -161,7 +183,7 @@ def _foreseen(starts: Array) -> tuple[float, float, bool]:
 
 @njit(cache=True)
 def settle(
-    table: Array,
+    table: Any,
     angle: Array,
     load_x: Array,
     load_y: Array,
@@ -222,5 +244,24 @@ def film_along(
             xi = path[k, 0] * cosine + path[k, 1] * sine
             eta = path[k, 1] * cosine - path[k, 0] * sine
             along[k], across, peak[k] = mobility_at(table, xi, eta)
+            whole[k] = math.hypot(along[k], across)
+    return along, peak, whole
+
+
+@njit(cache=True)
+def fixed_film_along(
+    motion: Array, peaks: Array, hole: int, path: Array, force_x: Array, force_y: Array
+) -> tuple[Array, Array, Array]:
+    """As :func:`film_along`, from a map fixed to the bearing."""
+    along = np.zeros(path.shape[0])
+    peak = np.zeros(path.shape[0])
+    whole = np.zeros(path.shape[0])
+    for k in range(path.shape[0]):
+        load = math.hypot(force_x[k], force_y[k])
+        if load > 0.0:
+            x, y = path[k, 0], path[k, 1]
+            cosine, sine = force_x[k] / load, force_y[k] / load
+            along[k], across = fixed_mobility_at(motion, hole, x, y, cosine, sine)
+            peak[k] = fixed_peak_at(peaks, hole, x, y, cosine, sine)
             whole[k] = math.hypot(along[k], across)
     return along, peak, whole
