@@ -5,12 +5,17 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
 from oilwedge.errors import Fault, InputError
 from oilwedge.film.bearing import require_positive
 from oilwedge.film.hot_clearance import HotFit
 from oilwedge.film.load_history import LoadHistory
 from oilwedge.film.orbit import Orbit, solve_orbit
 from oilwedge.film.path_groove import GroovePlace, PathGroove
+
+Array = NDArray[np.float64]
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -77,6 +82,14 @@ class BearingCase:
             PathGroove.HALF: self.groove_width_m,
         }
         return GroovePlace(kind=self.groove, width_m=widths[self.groove], angle_rad=self.groove_rad)
+
+
+def mean_shear_rate_per_s(*, case: BearingCase, hot_clearance_m: ArrayLike) -> Array:
+    """The mean over the cycle of ω_j R/C, in 1/s; the clearance diametral."""
+    history = case.history
+    span = float(history.angle_rad[-1] - history.angle_rad[0])
+    spin = float(np.trapezoid(np.abs(history.journal_speed_rad_s), history.angle_rad)) / span
+    return np.asarray(spin * case.diameter_m / np.asarray(hot_clearance_m))
 
 
 def case_orbit(

@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 
 from oilwedge.errors import Fault, InputError, OutOfRangeError
 from oilwedge.film import roughness
-from oilwedge.film.bearing_case import BearingCase, case_orbit
+from oilwedge.film.bearing_case import BearingCase, case_orbit, mean_shear_rate_per_s
 from oilwedge.film.cycle_heat import Places, settle_temperatures
 from oilwedge.film.hot_clearance import hot_clearance_m
 from oilwedge.film.oil import MOST_C, Oil
@@ -119,14 +119,6 @@ def running_clearance_m(*, case: BearingCase, cold_clearance_m: float) -> float:
     return hot
 
 
-def mean_shear_rate_per_s(*, case: BearingCase, hot_clearance_m: float) -> float:
-    """The mean over the cycle of ω_j R/C, in 1/s."""
-    history = case.history
-    span = float(history.angle_rad[-1] - history.angle_rad[0])
-    spin = float(np.trapezoid(np.abs(history.journal_speed_rad_s), history.angle_rad)) / span
-    return spin * case.diameter_m / hot_clearance_m
-
-
 def solve_cycle(*, case: BearingCase, oil: Oil, cold_clearance_m: float) -> CycleFilm:
     """The film of a bearing over one cycle, at the temperature of its own heat balance.
 
@@ -135,7 +127,7 @@ def solve_cycle(*, case: BearingCase, oil: Oil, cold_clearance_m: float) -> Cycl
     carries. The half groove and the hole feed oil; the path takes the film as without them.
     """
     clearance_m = running_clearance_m(case=case, cold_clearance_m=cold_clearance_m)
-    shear_rate = mean_shear_rate_per_s(case=case, hot_clearance_m=clearance_m)
+    shear_rate = float(mean_shear_rate_per_s(case=case, hot_clearance_m=clearance_m))
     seen: dict[float, _Moment] = {}
 
     def rise_k(temperature_c: Array, places: Places) -> Array:
@@ -204,7 +196,7 @@ def _moment(
         )
     )
     friction = orbit.mean_friction_power_w
-    heat = oil.density_kg_m3(temperature_c) * oil.specific_heat_j_kg_k(temperature_c)
+    heat = float(oil.volumetric_heats_j_m3_k(temperature_c))
     return _Moment(
         orbit=orbit,
         viscosity_pa_s=viscosity,

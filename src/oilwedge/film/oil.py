@@ -97,6 +97,12 @@ class Oil:
         gravity = self.density_kg_m3_at_15c / WATER_KG_M3
         return float((1684.8 + 3.391 * _in_range(temperature_c)) / math.sqrt(gravity))
 
+    def volumetric_heats_j_m3_k(self, temperature_c: ArrayLike) -> NDArray[np.float64]:
+        """ρ c in J/(m³ K) at temperatures in °C, of any shape."""
+        gravity = self.density_kg_m3_at_15c / WATER_KG_M3
+        warm = _in_range(temperature_c)
+        return np.asarray(_density(self, warm) * (1684.8 + 3.391 * warm) / math.sqrt(gravity))
+
     def dynamic_viscosity_pa_s(
         self, temperature_c: float, *, shear_rate_per_s: float = 0.0, pressure_pa: float = 0.0
     ) -> float:

@@ -1,7 +1,7 @@
 """All orbits of one bearing whatever its clearance, oil and load scale: one smooth table.
 
-Let the load be m (F₀ + γ F_g): F₀ of the masses, F_g of the gas, m a scale on the masses, γ m one on
-the gas. With bearing, speed and history given, equation (1) of :mod:`.orbit` holds clearance,
+Let the load be m (F₀ + γ F_g): F₀ of the masses, F_g of the gas, m a scale on the masses, γ m one
+on the gas. With bearing, speed and history given, equation (1) of :mod:`.orbit` holds clearance,
 viscosity and load scale in one group only::
 
     s = m C²/μ                                                                             (1)
@@ -233,7 +233,7 @@ def _scaled(case: BearingCase, gas_share: float) -> LoadHistory:
 
 def _nodes(low: float, high: float, step: float) -> Array:
     count = max(_FEWEST_NODES, math.ceil((high - low) / step) + 1)
-    middle, half = 0.5 * (low + high), max(0.5 * (high - low), 0.05)
+    middle, half = 0.5 * (low + high), max(0.5 * (high - low) * (1.0 + 1e-9), 0.05)
     return np.linspace(middle - half, middle + half, count)
 
 

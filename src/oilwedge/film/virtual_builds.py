@@ -1,12 +1,38 @@
-"""Many engines that the readings could mean: the band of films that they leave."""
+"""Many engines that the readings could mean: the band of films that they leave.
+
+What is not known for certain is drawn (:mod:`.build_sample`): of each bearing its clearance; shared
+by all bearings the oil, its temperature, gas pressure and masses. Each build runs at the
+temperature that its own film gives itself (:mod:`.build_films`). The bands hold the middle 95 % of
+the builds; which factor matters most is told by Sobol's indices of the smallest film
+(:mod:`oilwedge.uncertainty.sobol_indices`).
+
+Builds that cannot be answered are counted, not left out: they are thinner and hotter than an edge
+that is known, so that percentiles which they could move hold as bounds, and say so.
+Not in the bands: what the model itself leaves out.
+"""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
-from enum import Enum
 
-from oilwedge.film.bearing_case import BearingCase
+import numpy as np
+from numpy.typing import NDArray
+
+from oilwedge.errors import Fault, InputError
+from oilwedge.film.build_films import BuildFilms, solve_builds
+from oilwedge.film.build_sample import (
+    FACTORS,
+    BuildBearing,
+    Factor,
+    Spread,
+    inputs_of,
+    sobol_points,
+)
 from oilwedge.film.oil_band import OilBand
+from oilwedge.film.orbit_family import FamilyError
+from oilwedge.uncertainty.sobol_indices import saltelli_design, sobol_indices
 
 __all__ = [
     "Band",
@@ -19,38 +45,11 @@ __all__ = [
     "draw_builds",
 ]
 
+Array = NDArray[np.float64]
 
-class Factor(Enum):
-    """What differs from one virtual build to the next; the value is the words for it."""
-
-    CLEARANCE = "clearance"
-    VISCOSITY = "viscosity of the oil"
-    SUPPLY_TEMPERATURE = "temperature of the oil"
-    GAS_PRESSURE = "gas pressure"
-    MASS = "masses"
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Spread:
-    """Standard uncertainties that all bearings of an engine share: relative, and in K.
-
-    ``viscosity`` counts where the oil's values are known; a grade spreads evenly between the two
-    ends of its band instead. The defaults are judgement, no source.
-    """
-
-    viscosity: float = 0.05
-    supply_temperature_k: float = 5.0
-    gas_pressure: float = 0.05
-    mass: float = 0.01
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class BuildBearing:
-    """A bearing as measured: its case, cold diametral clearance and that one's u, in m."""
-
-    case: BearingCase
-    cold_clearance_m: float
-    clearance_u_m: float
+FEWEST, MOST = 100, 1_000_000
+_QUANTILES = (0.025, 0.5, 0.975)
+_SHARED = tuple(factor for factor in FACTORS if factor is not Factor.CLEARANCE)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -73,7 +72,8 @@ class Band:
 class Sensitivity:
     """How much of the variance of the smallest film one factor makes: Sobol's indices.
 
-    ``first``: alone; ``total``: with all that it does together with others.
+    ``first``: alone; ``total``: with all that it does together with others. Both have the noise of
+    the sample, a few hundredths, and may stand a little under 0 or over 1.
     """
 
     factor: Factor
@@ -85,10 +85,11 @@ class Sensitivity:
 class BuildBand:
     """What the virtual builds give for one bearing; SI units and °C.
 
-    ``outside``: builds whose film is thinner than any orbit that is answered, hotter than any oil's
-    law, or without clearance when hot. ``sensitivities``: largest total first.
-    ``interpolation_error``: worst relative error of the smallest film against orbits solved
-    directly; ``orbits``: how many were solved.
+    Friction, flow and peak pressure are over the builds that are answered. ``outside``: those that
+    are not, for their film is thinner than any orbit that is answered, hotter than any oil's law,
+    or without clearance when hot. ``share_under_chosen``: of the builds, smallest film under the
+    case's chosen one (at least: some of those outside may be too). ``sensitivities``: largest total
+    first. ``interpolation``: the table against direct orbits; ``orbits``: how many were solved.
     """
 
     minimum_film_m: Band
@@ -99,7 +100,7 @@ class BuildBand:
     outside: int
     share_under_chosen: float
     sensitivities: tuple[Sensitivity, ...]
-    interpolation_error: float
+    interpolation: FamilyError
     orbits: int
 
     @property
@@ -124,11 +125,115 @@ class BuildBands:
 
 def draw_builds(
     *,
-    bearings: tuple[BuildBearing, ...],
+    bearings: Sequence[BuildBearing],
     oil: OilBand,
     spread: Spread,
     count: int = 10_000,
     seed: int = 1,
+    sensitivity_base: int = 1024,
+    workers: int = 2,
 ) -> BuildBands:
-    """Draw engines and give the bands of their films."""
-    raise NotImplementedError
+    """Draw ``count`` engines and give the bands of their films; the same for the same seed.
+
+    ``sensitivity_base``: a Saltelli design of that many rows a matrix is solved besides, seven
+    times as many films a bearing. ``workers``: threads; they do not change the result. InputError
+    for a count outside 100 to 1,000,000 or no bearing; OutOfRangeError as
+    :func:`~oilwedge.film.build_films.solve_builds`.
+    """
+    if not (FEWEST <= count <= MOST and bearings):
+        raise InputError(
+            Fault(
+                given=f"{count} builds of {len(bearings)} bearings",
+                allowed=f"{FEWEST} to {MOST} builds of at least one bearing",
+            )
+        )
+    shared = len(_SHARED)
+    points = sobol_points(dimensions=shared + len(bearings), count=count, seed=seed)
+    design = saltelli_design(
+        points=sobol_points(dimensions=2 * len(FACTORS), count=sensitivity_base, seed=seed)
+    )
+
+    def solved(number: int) -> BuildFilms:
+        columns = [
+            points[:, shared + number] if f is Factor.CLEARANCE else points[:, _SHARED.index(f)]
+            for f in FACTORS
+        ]
+        everything = np.concatenate((np.stack(columns, axis=1), design))
+        bearing = bearings[number]
+        inputs = inputs_of(bearing=bearing, oil=oil, spread=spread, points=everything)
+        return solve_builds(case=bearing.case, inputs=inputs)
+
+    with ThreadPoolExecutor(max_workers=workers) as pool:
+        films = list(pool.map(solved, range(len(bearings))))
+    bands = [_band(film, bearing, count) for film, bearing in zip(films, bearings, strict=True)]
+    return _engine(bands, films, count, seed)
+
+
+def _band(films: BuildFilms, bearing: BuildBearing, count: int) -> BuildBand:
+    """One bearing's band from its first ``count`` builds, and the indices from the rest."""
+    inside = films.inside[:count]
+    film = films.minimum_film_m[:count]
+    indices = sobol_indices(values=films.minimum_film_m[count:], factors=len(FACTORS))
+    sensitivities = [
+        Sensitivity(factor=factor, first=float(first), total=float(total))
+        for factor, first, total in zip(FACTORS, indices.first, indices.total, strict=True)
+    ]
+    assert films.family.error is not None
+    return BuildBand(
+        minimum_film_m=_film_band(film, inside),
+        film_temperature_c=_hot_band(films.film_temperature_c[:count], inside),
+        friction_power_w=_quantiles(films.friction_power_w[:count][inside]),
+        oil_flow_m3_s=_quantiles(films.oil_flow_m3_s[:count][inside]),
+        peak_pressure_pa=_quantiles(films.peak_pressure_pa[:count][inside]),
+        outside=int((~inside).sum()),
+        share_under_chosen=float((film < bearing.case.chosen_film_m).mean()),
+        sensitivities=tuple(sorted(sensitivities, key=lambda s: -s.total)),
+        interpolation=films.family.error,
+        orbits=films.orbits,
+    )
+
+
+def _engine(bands: list[BuildBand], films: list[BuildFilms], count: int, seed: int) -> BuildBands:
+    every = np.stack([film.minimum_film_m[:count] for film in films])
+    inside = np.logical_and.reduce([film.inside[:count] for film in films])
+    shares = np.bincount(every.argmin(axis=0), minlength=len(films)) / count
+    return BuildBands(
+        bearings=tuple(bands),
+        thinnest_film_m=_film_band(every.min(axis=0), inside),
+        thinnest_shares=tuple(float(share) for share in shares),
+        count=count,
+        seed=seed,
+    )
+
+
+def _quantiles(values: Array) -> Band:
+    low, median, high = (float(q) for q in np.quantile(values, _QUANTILES))
+    return Band(low=low, median=median, high=high)
+
+
+def _film_band(films: Array, inside: NDArray[np.bool_]) -> Band:
+    """Upper bounds stand for the builds outside, so a quantile up to the largest of them is one."""
+    band = _quantiles(films)
+    largest = float(films[~inside].max(initial=-np.inf))
+    return Band(
+        low=band.low,
+        median=band.median,
+        high=band.high,
+        low_is_bound=band.low <= largest,
+        median_is_bound=band.median <= largest,
+        high_is_bound=band.high <= largest,
+    )
+
+
+def _hot_band(temperatures: Array, inside: NDArray[np.bool_]) -> Band:
+    """Lower bounds stand for the builds outside; a quantile from the least of them on is one."""
+    band = _quantiles(temperatures)
+    least = float(temperatures[~inside].min(initial=np.inf))
+    return Band(
+        low=band.low,
+        median=band.median,
+        high=band.high,
+        low_is_bound=band.low >= least,
+        median_is_bound=band.median >= least,
+        high_is_bound=band.high >= least,
+    )
