@@ -17,6 +17,7 @@ from oilwedge.usecases.engine_files import (
     refuse_overwriting,
     schema,
 )
+from oilwedge.usecases.film_data import film_remarks
 
 engine_app = typer.Typer(help="Write, check and describe engine files.", no_args_is_help=True)
 
@@ -40,6 +41,8 @@ def check_command(
         f" {_counted(engine.layout.main_bearings, 'main bearing')},"
         f" {_counted(total, 'fit')}, {limited} of them with limits."
     )
+    for remark in film_remarks(engine=engine):
+        typer.echo(remark)
     return 0
 
 

@@ -7,8 +7,10 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from enum import Enum
 
+from oilwedge.engine.duty_file import AS_IN_DUTY
 from oilwedge.engine.file import read_engine
 from oilwedge.engine.model import Engine, Feature, Fit
+from oilwedge.engine.running import Running
 from oilwedge.job.entry import Entry
 from oilwedge.job.standing import has_place
 from oilwedge.metrology.reading import Reading
@@ -51,6 +53,7 @@ class Part(Enum):
     SIZES = "sizes"
     LIMITS = "limits"
     SUPPLIES = "marks, grades, fasteners, oil and duty"
+    RUNNING = "crank train, bearings and conditions"
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -183,6 +186,19 @@ def _said(engine: Engine, *, face: LengthFace) -> Iterator[tuple[str, _Said]]:
     for name in ("marks", "grades", "fasteners", "oil", "duty"):
         value = getattr(engine, name)
         yield from _fields(value, name, name, part=Part.SUPPLIES, face=face)
+    yield from _running(engine.running, face=face)
+
+
+def _running(running: Running, *, face: LengthFace) -> Iterator[tuple[str, _Said]]:
+    weights = {str(at): one for at, one in enumerate(running.crank_train.counterweights, start=1)}
+    named: dict[str, object] = {
+        "crank train": dataclasses.replace(running.crank_train, counterweights=()),
+        "counterweight": weights,
+        "bearings": running.bearings,
+        "condition": {one.name: one for one in running.conditions if one.name != AS_IN_DUTY},
+    }
+    for name, value in named.items():
+        yield from _fields(value, f"running.{name}", name, part=Part.RUNNING, face=face)
 
 
 def _feature(key: str, feature: Feature, *, face: LengthFace) -> Iterator[tuple[str, _Said]]:
@@ -260,14 +276,26 @@ def _length(value_m: float, *, face: LengthFace) -> str:
     return finer if not finer.partition(" ")[0].endswith("0") else face.length(value_m)
 
 
-_UNITS = {"_m": "m", "_deg": "°", "_c": "°C", "_pa": "Pa", "_n_m": "N m", "_rpm": "1/min"}
-_SUFFIXES = ("_n_m", "_deg", "_rpm", "_pa", "_m", "_c")
+_UNITS = {
+    "_pa_s": "Pa s",
+    "_kg_m3": "kg/m³",
+    "_kg_m": "kg m",
+    "_m2_s": "m²/s",
+    "_n_m": "N m",
+    "_deg": "°",
+    "_rpm": "1/min",
+    "_kg": "kg",
+    "_pa": "Pa",
+    "_m": "m",
+    "_c": "°C",
+    "_k": "K",
+}
+_SUFFIXES = tuple(_UNITS)  # "_kg_m" before "_m"
 
 
 def _field_words(field: str) -> str:
-    for suffix in _SUFFIXES:
-        field = field.removesuffix(suffix)
-    return field.replace("_", " ")
+    suffix = next((one for one in _SUFFIXES if field.endswith(one)), "")
+    return field.removesuffix(suffix).replace("_", " ")
 
 
 def _plain(value: object, *, face: LengthFace, field: str = "") -> str:
@@ -276,6 +304,8 @@ def _plain(value: object, *, face: LengthFace, field: str = "") -> str:
         return str(value.value)
     if isinstance(value, float):
         suffix = next((one for one in _SUFFIXES if field.endswith(one)), "")
+        if field.endswith("roughness_m"):
+            return f"{value * 1e6:g} µm"
         if suffix == "_m" or field.endswith("s_m"):
             return _length(value, face=face)
         unit = _UNITS.get(suffix, "")
