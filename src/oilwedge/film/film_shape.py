@@ -101,14 +101,19 @@ class FilmShape:
         """
         angle, place = np.asarray(angle_rad), np.asarray(place_m)
         zeta = 2.0 * place / width_m
-        high = self.journal_high_angle_rad + journal_turn_rad
         return np.asarray(
             -0.25 * self.journal_taper_m * zeta
             - 0.5 * self.journal_barrel_m * (1.0 / 3.0 - zeta**2)
-            - 0.25 * self.journal_out_of_round_m * np.cos(2.0 * (angle - high))
+            + self.turning_gap_m(angle_rad=angle, journal_turn_rad=journal_turn_rad)
             + 0.25 * self.bore_relief_m * np.cos(2.0 * (angle - self.split_angle_rad))
             - (self.tilt_x_rad * np.cos(angle) + self.tilt_y_rad * np.sin(angle)) * place
         )
+
+    def turning_gap_m(self, *, angle_rad: Floats, journal_turn_rad: float) -> Floats:
+        """The part of the change that turns with the journal: that of its out-of-round."""
+        high = self.journal_high_angle_rad + journal_turn_rad
+        wave = np.cos(2.0 * (np.asarray(angle_rad) - high))
+        return np.asarray(-0.25 * self.journal_out_of_round_m * wave)
 
 
 ROUND = FilmShape()
