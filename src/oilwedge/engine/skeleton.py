@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from oilwedge.engine.catalogue import Catalogue, FitTraits, catalogue
 from oilwedge.engine.layout import Caps, LayoutKind, Per
 from oilwedge.engine.model import Feature, Fit, Judged, LimitsSource, Shape, WayKind
+from oilwedge.engine.skeleton_running import write_running
 from oilwedge.engine.usual import UsualLayout, usual_layout
 from oilwedge.errors import EngineFileError, Fault
 
@@ -207,7 +208,7 @@ def _supplies(answers: SkeletonAnswers) -> list[str]:
     step = '"0.25 mm", "0.50 mm"' if answers.units == "mm" else '"0.010 in", "0.020 in"'
     return [
         "",
-        "# --- on offer, tightening, oil, how it will run ---",
+        "# --- on offer, tightening ---",
         "[grades.rod_shells]",
         f'# marks = [{{ mark = "A", wall = "? {answers.units}" }}]',
         f"# undersizes = [{step}]",
@@ -221,9 +222,5 @@ def _supplies(answers: SkeletonAnswers) -> list[str]:
         '# thread = "?"',
         '# stages = ["? N m"]',
         "",
-        "[oil]",
-        '# grade = "?"',
-        "",
-        "[duty]",
-        '# speed = "? rpm"',
+        *write_running(units=answers.units),
     ]

@@ -102,8 +102,8 @@ def film_remarks(*, engine: Engine) -> tuple[str, ...]:
     missing = missing_for_film(engine=engine)
     if not missing:
         return ()
-    train = engine.running.crank_train
-    if train.stroke_m is None and train.rod_kg is None and not engine.running.bearings:
+    train, bearings = engine.running.crank_train, engine.running.bearings.values()
+    if train.stroke_m is None and train.rod_kg is None and not any(b.width_m for b in bearings):
         return (
             "Not in the file: what films over a cycle need beside clearances, in [crank_train],"
             " [bearings] and [duty.conditions]. Nothing else needs it.",
