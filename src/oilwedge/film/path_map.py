@@ -49,9 +49,10 @@ class PathMap:
 
     def film_along(self, path: Array, force_x: Array, force_y: Array) -> tuple[Array, Array, Array]:
         """(L/D)² M along the load, p L D/F, and (L/D)² |M|, on a path in the map's axes."""
-        if self.fixed is None:
-            return film_along(self.kernel, path, force_x, force_y)
         fixed = self.fixed
+        if fixed is None:
+            table = np.asarray(self.kernel)
+            return film_along(table, path, force_x, force_y)
         return fixed_film_along(fixed.motion, fixed.peak, fixed.hole, path, force_x, force_y)
 
     def sheared_m(self, path: Array, *, radius_m: float) -> Array:
