@@ -9,6 +9,7 @@ import typer
 
 from oilwedge.cli.face import say, show
 from oilwedge.cli.film_path import film_path_command
+from oilwedge.cli.film_window import film_window_command
 from oilwedge.usecases.film_bearing import (
     Groove,
     Rupture,
@@ -23,6 +24,7 @@ film_app = typer.Typer(
     help="The oil film of a bearing: what a clearance does when it runs.", no_args_is_help=True
 )
 film_app.command("path")(film_path_command)
+film_app.command("window")(film_window_command)
 
 
 @film_app.callback()
