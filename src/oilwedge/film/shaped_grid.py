@@ -219,6 +219,12 @@ def shaped_cells(
     turning = shape.turning_gap_m(angle_rad=face_angle, journal_turn_rad=journal_turn_rad)
     turning -= shape.turning_gap_m(angle_rad=before, journal_turn_rad=journal_turn_rad)
     fixed, covered = _fed(feed, land, bearing, start, stop, lines, before, face_angle, z, faces)
+    kx = face_gap**3 / np.diff(angle)[:, None] * dz[None, :]
+    kz = gap_at(lines, faces) ** 3 * dangle[:, None] / distances[None, :]
+    if feed.kind is Feed.HOLE:
+        along = angle - 0.5 * (start + stop)
+        kx *= _shortened(along[:-1, None], along[1:, None], z[None, :], land.feed_half_width)
+        kz[:, 1:-1] *= _shortened(z[None, :-1], z[None, 1:], along[:-1, None], land.feed_half_width)
     return ShapedCells(
         land=land,
         angle=angle,
@@ -229,8 +235,8 @@ def shaped_cells(
         gap=gap_at(lines, z),
         face_gap=face_gap,
         edge_gap=gap_at(face_angle, land.places[[0, -1]]),
-        kx=face_gap**3 / np.diff(angle)[:, None] * dz[None, :],
-        kz=gap_at(lines, faces) ** 3 * dangle[:, None] / distances[None, :],
+        kx=kx,
+        kz=kz,
         couette=6.0 * face_gap * dz[None, :],
         turning=turning / clearance,
         low_strip=0.0 if land.symmetric else float(land.places[1] - land.places[0]),
@@ -297,6 +303,24 @@ def _fed(
         hole = math.pi * radius**2 * (0.5 if land.symmetric else 1.0)
         covered = np.where(fixed, min(1.0, hole / taken), 0.0)
     return fixed, covered
+
+
+def _shortened(first: Floats, second: Floats, across: Floats, radius: float) -> Floats:
+    """Distance of two nodes over the part of it that is outside the hole; 1 off its rim.
+
+    The rim cuts the way from a node in the hole to one outside: the film begins there.
+    """
+    inside = radius**2 * (1.0 + 1e-9) - across**2
+    half = np.sqrt(np.maximum(inside, 0.0))
+    in_first, in_second = first**2 <= inside, second**2 <= inside
+    step = second - first
+    leaving = np.divide(
+        step, second - half, out=np.ones(np.shape(inside + step)), where=in_first & ~in_second
+    )
+    entering = np.divide(
+        step, -half - first, out=np.ones(np.shape(inside + step)), where=~in_first & in_second
+    )
+    return np.asarray(leaving * entering)
 
 
 def _overlap(low: Floats, high: Floats, start: float, stop: float) -> Floats:
