@@ -15,6 +15,7 @@ import math
 import statistics
 import sys
 import time
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -31,6 +32,16 @@ SPEED = 3000.0 * math.pi / 30.0
 VISCOSITY, CLEARANCE = 0.008, 45e-6
 DIAMETER, BIG_END, MAIN = 0.048, 0.019, 0.022
 AROUND, HALF = 120, 8
+
+
+@dataclass(frozen=True, kw_only=True)
+class PlainBearing:
+    """What the plain route needs beside the load, in SI units; the clearance diametral."""
+
+    diameter: float = DIAMETER
+    width: float
+    clearance: float = CLEARANCE
+    viscosity: float = VISCOSITY
 
 
 def history(cylinder: int, share: float) -> LoadHistory:
@@ -117,9 +128,13 @@ def plain_velocity(ecc: Array, load: Array, ratio: float, guess: Array) -> Array
     return velocity
 
 
-def plain_window(loads: LoadHistory, orbit: Orbit, width: float, first: int, last: int) -> Array:
-    ratio = width / DIAMETER
-    scale = (CLEARANCE / DIAMETER) ** 2 / (VISCOSITY * width * DIAMETER) * 2.0 / SPEED
+def plain_window(
+    loads: LoadHistory, orbit: Orbit, bearing: PlainBearing, first: int, last: int
+) -> Array:
+    diameter, width, turning = bearing.diameter, bearing.width, loads.turning_speed_rad_s
+    ratio = width / diameter
+    slenderness = (bearing.clearance / diameter) ** 2
+    scale = slenderness / (bearing.viscosity * width * diameter) * 2.0 / turning
     guess = np.array([0.1, 0.1])
 
     def slope(angle: float, ecc: Array) -> Array:
@@ -131,7 +146,7 @@ def plain_window(loads: LoadHistory, orbit: Orbit, width: float, first: int, las
             ]
         )
         guess = plain_velocity(ecc, scale * load, ratio, guess)
-        turn = np.interp(angle, loads.angle_rad, loads.journal_speed_rad_s) / (2.0 * SPEED)
+        turn = np.interp(angle, loads.angle_rad, loads.journal_speed_rad_s) / (2.0 * turning)
         return guess + turn * np.array([-ecc[1], ecc[0]])
 
     start = np.array([orbit.eccentricity_x[first], orbit.eccentricity_y[first]])
@@ -165,7 +180,7 @@ def main(window_deg: int) -> None:
     first = max(int(np.argmin(orbit.films_m)) - window_deg + 5, 0)
     last = first + window_deg
     begun = time.perf_counter()
-    points = plain_window(bearings[0][0], orbit, BIG_END, first, last)
+    points = plain_window(bearings[0][0], orbit, PlainBearing(width=BIG_END), first, last)
     took = time.perf_counter() - begun
     plain = CLEARANCE / 2.0 * 1e6 * (1.0 - np.hypot(points[0], points[1]).max())
     own = float(orbit.films_m[first : last + 1].min()) * 1e6
