@@ -67,7 +67,7 @@ class FilmState:
     try_part: float = 1.0
 
     def oil(self, ring: Ring, node: int) -> float:
-        """The oil in the gap at an angle, 12 R² C being 1."""
+        """The oil in the gap at an angle, times 12, in units of R² C."""
         form = ring.forms[min(node, ring.forms.shape[0] - 1)]
         held = oil_held(
             ring.ring, ring.strip, float(ring.flags[COPIES]), self.place, form, self.theta

@@ -16,6 +16,7 @@ from oilwedge.film.transient_kernel import (
     GROOVE,
     KX,
     MISS,
+    NEXT,
     SIDE,
     WIDE,
     gap_at,
@@ -32,17 +33,35 @@ RATES: Final = 7
 
 
 @compiled
-def _peak(p: Floats) -> float:
-    """The largest pressure, by a parabola through three lines."""
+def _above(low: float, top: float, high: float, before: float, after: float) -> float:
+    """How far a parabola rises over its middle node; the others are so far before and after it."""
+    fall, rise = (top - low) / before, (high - top) / after
+    bend = (fall - rise) / (before + after)
+    lean = (fall * after + rise * before) / (before + after)
+    return 0.25 * lean * lean / bend if bend > 0.0 else 0.0
+
+
+@compiled
+def _peak(strip: Floats, p: Floats) -> float:
+    """The largest pressure, by parabolas through the nodes beside it.
+
+    A strip that begins with no edge begins at the middle of the bearing, beyond which lies its
+    mirror image.
+    """
     n, m = p.shape
-    best, i_best, j_best = 0.0, 0, 0
-    for i in range(n):
-        for j in range(m):
-            if p[i, j] > best:
-                best, i_best, j_best = p[i, j], i, j
-    low, high = p[(i_best - 1) % n, j_best], p[(i_best + 1) % n, j_best]
-    bend = 2.0 * best - low - high
-    return best + 0.125 * (high - low) ** 2 / bend if bend > 0.0 else best
+    best, i, j = 0.0, 0, 0
+    for line in range(n):
+        for node in range(m):
+            if p[line, node] > best:
+                best, i, j = p[line, node], line, node
+    top = best + _above(p[(i - 1) % n, j], best, p[(i + 1) % n, j], 1.0, 1.0)
+    if j + 1 < m and strip[NEXT, j] > 0.0:
+        after = 1.0 / strip[NEXT, j]
+        if j > 0 and strip[NEXT, j - 1] > 0.0:
+            top += _above(p[i, j - 1], best, p[i, j + 1], 1.0 / strip[NEXT, j - 1], after)
+        elif strip[SIDE, j] + strip[FEED, j] == 0.0:
+            top += _above(best, best, p[i, j + 1], strip[WIDE, j], after)
+    return float(top)
 
 
 @compiled
@@ -57,13 +76,16 @@ def step_rates(
     cell: Floats,
     sums: Floats,
 ) -> None:
-    """Shear, pumping and flows of a step, whose flows stand in ``cell``; ``gap`` is its middle."""
+    """Shear, pumping and flows of a step, in the kernel's units; its flows stand in ``cell``.
+
+    ``gap`` is that of its middle, ``spin`` the ratio ω_j/ω.
+    """
     n, m = p.shape
     width = 2.0 * math.pi / n
     copies = flags[COPIES]
     for s in range(SHEAR, RATES):
         sums[s] = 0.0
-    sums[PEAK] = _peak(p)
+    sums[PEAK] = _peak(strip, p)
     for i in range(n):
         for j in range(m):
             h = gap[i, j]
@@ -89,7 +111,7 @@ def step_rates(
 def oil_held(
     ring: Floats, strip: Floats, copies: float, place: Floats, form: Floats, theta: Floats
 ) -> float:
-    """The oil in the gap, in R² C times 12, as the rates are counted."""
+    """The oil in the gap, in units of R² C times 12, as the rates are counted."""
     n, m = theta.shape
     gap = np.empty((n, m))
     gap_at(ring, place[0], place[1], form, gap)
