@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 
 from oilwedge.errors import InputError, OutOfRangeError
+from oilwedge.film.path_groove import GroovePlace, PathGroove
 from oilwedge.report.terminal import render_terminal
 from oilwedge.usecases.film_path import FilmPathQuestion, path_document, path_json, solve_path
 
@@ -38,7 +39,8 @@ def question(tmp_path: Path) -> FilmPathQuestion:
 
 def told(question: FilmPathQuestion) -> dict[str, object]:
     calls: list[None] = []
-    return path_json(solve_path(question, when_compiling=lambda: calls.append(None)))
+    orbit = solve_path(question, when_compiling=lambda: calls.append(None))
+    return path_json(orbit, groove=question.groove)
 
 
 def test_answer_holds_what_was_promised(question: FilmPathQuestion) -> None:
@@ -100,3 +102,21 @@ def test_light_load_at_half_speed_is_said_to_thin(
 def test_load_above_any_film_is_said(question: FilmPathQuestion, tmp_path: Path) -> None:
     with pytest.raises(OutOfRangeError, match="above what this film carries"):
         told(replace(question, loads=loads(tmp_path, 9e7)))
+
+
+def test_a_half_groove_under_the_load_thins_the_film_and_one_above_leaves_it(
+    question: FilmPathQuestion,
+) -> None:
+    plain = told(question)["minimum_film_um"]
+    under, above = (
+        told(
+            replace(question, groove=GroovePlace(kind=PathGroove.HALF, width_m=4e-3, angle_rad=at))
+        )
+        for at in (0.0, math.pi)
+    )
+    assert isinstance(plain, float)
+    assert isinstance(under["minimum_film_um"], float)
+    assert under["minimum_film_um"] < 0.7 * plain
+    assert above["minimum_film_um"] == pytest.approx(plain, rel=0.02)
+    assert under["groove"] == "half"
+    assert "half groove 4.0 mm wide in the middle, about 0°" in str(under["conditions"])

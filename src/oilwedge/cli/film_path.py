@@ -9,6 +9,7 @@ from typing import Annotated
 import typer
 
 from oilwedge.cli.face import say, show
+from oilwedge.usecases.film_groove import PathGroove, read_groove
 from oilwedge.usecases.film_path import (
     FilmPathQuestion,
     Route,
@@ -43,6 +44,19 @@ def film_path_command(
             " too, where the table has none."
         ),
     ],
+    groove: Annotated[
+        PathGroove,
+        typer.Option(help="Groove or hole in the middle of the width, at ambient pressure."),
+    ] = PathGroove.NONE,
+    groove_width: Annotated[
+        str, typer.Option(help='Width of the groove, or diameter of the hole: "4mm".')
+    ] = "",
+    groove_angle: Annotated[
+        str,
+        typer.Option(
+            help="Where the middle of a half groove lies, or the hole, from x towards y: 0deg."
+        ),
+    ] = "",
     route: Annotated[Route, typer.Option(help="How the path is found.")] = Route.MOBILITY,
     as_json: Annotated[
         bool, typer.Option("--json", help="Print everything as JSON, with the path.")
@@ -57,10 +71,18 @@ def film_path_command(
         clearance=clearance,
         viscosity=viscosity,
         speed=speed,
+        groove=read_groove(kind=groove, width=groove_width, angle=groove_angle),
     )
     orbit = solve_path(question, when_compiling=_say_compiling)
     if as_json:
-        typer.echo(json.dumps(path_json(orbit), ensure_ascii=False, indent=2, allow_nan=False))
+        typer.echo(
+            json.dumps(
+                path_json(orbit, groove=question.groove),
+                ensure_ascii=False,
+                indent=2,
+                allow_nan=False,
+            )
+        )
     else:
-        show(path_document(orbit), words=TradeWords())
+        show(path_document(orbit, groove=question.groove), words=TradeWords())
     return 0

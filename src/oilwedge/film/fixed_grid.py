@@ -37,6 +37,7 @@ NODES_G: Final = 2 * (mobility_grid.NODES_G - 1)
 STEP_P: Final = 2.0 / (NODES_P - 1)
 WIDTH_RATIOS: Final = (0.1, 0.2, 0.35, 0.6, 1.0)  # splined over their roots
 SHARES: Final = (0.1, 0.25, 0.4)
+_PER_UNIT: Final = (2048.0, 1024.0, 512.0)  # steps in which the three parts are written
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -66,6 +67,22 @@ def numbers_of(*, along: Array, across: Array, peak: Array, xi: Array, eta: Arra
         across=np.arcsinh(across / along) - np.arcsinh(lean),
         peak=np.log(peak),
     )
+
+
+def packed(parts: Array) -> NDArray[np.int16]:
+    """The parts as whole steps, their axis first, so that a file of them is small.
+
+    Errors: an ArithmeticError for a part that is no number or too large for it.
+    """
+    steps = np.moveaxis(np.round(parts * _PER_UNIT), -1, 0)
+    if not np.abs(steps).max() < 2.0**15:
+        raise ArithmeticError("the map holds a value that is no number, or too large a one")
+    return np.ascontiguousarray(steps, dtype=np.int16)
+
+
+def unpacked(steps: NDArray[np.int16]) -> Array:
+    """The inverse of :func:`packed`, but for the rounding."""
+    return np.asarray(np.moveaxis(steps, 0, -1) / np.array(_PER_UNIT), dtype=np.float64)
 
 
 def numbers_all_round(table: Array) -> FilmNumbers:

@@ -132,7 +132,7 @@ def _check(kind: PathGroove, width_ratio: float, share: float) -> None:
 @lru_cache(maxsize=2)
 def _written(kind: PathGroove) -> Array:
     with np.load(_FOLDER / f"fixed_map_{kind.value}.npz") as file:
-        return np.asarray(file["table"], dtype=np.float64)
+        return fixed_grid.unpacked(file["table"])
 
 
 def _parts(kind: PathGroove, width_ratio: float, share: float) -> Array:

@@ -186,12 +186,8 @@ def main(folder: Path, processes: int) -> None:
         tasks = [(kind, *pair) for pair in product(fixed_grid.WIDTH_RATIOS, fixed_grid.SHARES)]
         with ProcessPoolExecutor(max_workers=processes) as pool:
             table = np.stack(list(pool.map(block, tasks)))
-        if not np.isfinite(table).all():
-            raise ArithmeticError("the map holds a value that is no number")
-        np.savez_compressed(
-            folder / f"fixed_map_{kind.value}.npz",
-            table=table.reshape(*shape, *table.shape[1:]).astype(np.float16),
-        )
+        steps = fixed_grid.packed(table.reshape(*shape, *table.shape[1:]))
+        np.savez_compressed(folder / f"fixed_map_{kind.value}.npz", table=steps)
 
 
 if __name__ == "__main__":

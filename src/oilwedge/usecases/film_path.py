@@ -10,9 +10,11 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from oilwedge.errors import Fault, InputError, MissingExtraError, OutOfRangeError, Where
+from oilwedge.film.path_groove import NO_GROOVE, GroovePlace, PathGroove
 from oilwedge.report.document import Document, KeyValues, Paragraph
 from oilwedge.unit_table import Dimension
 from oilwedge.units import format_number, parse_quantity
+from oilwedge.usecases.film_groove import groove_words
 from oilwedge.usecases.load_table import read_load_table
 
 if TYPE_CHECKING:
@@ -26,9 +28,15 @@ class Route(Enum):
 
 
 CONDITIONS = (
-    "no groove, ends open to the surroundings; rigid, round and parallel parts; one viscosity;"
+    "ends open to the surroundings; rigid, round and parallel parts; one viscosity;"
     " rupture by the Reynolds condition"
 )
+_ROUTES = {
+    PathGroove.NONE: "mobility on a map of finite width",
+    PathGroove.FULL: "mobility on a map of finite width, for each land",
+    PathGroove.HALF: "mobility on a map fixed to the bearing",
+    PathGroove.HOLE: "mobility on a map fixed to the bearing",
+}
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -41,6 +49,7 @@ class FilmPathQuestion:
     clearance: str
     viscosity: str
     speed: str
+    groove: GroovePlace = NO_GROOVE
 
 
 def solve_path(question: FilmPathQuestion, *, when_compiling: Callable[[], None]) -> Orbit:
@@ -65,7 +74,7 @@ def solve_path(question: FilmPathQuestion, *, when_compiling: Callable[[], None]
             "Numba is needed to calculate the oil film; install it with:"
             " pip install 'oilwedge[film]'."
         ) from error
-    if not is_compiled():
+    if not is_compiled(kind=question.groove.kind):
         when_compiling()
     orbit = solve_orbit(
         history=history,
@@ -73,6 +82,7 @@ def solve_path(question: FilmPathQuestion, *, when_compiling: Callable[[], None]
         width_m=width,
         diametral_clearance_m=clearance,
         viscosity_pa_s=viscosity,
+        groove=question.groove,
     )
     if not orbit.converged:
         raise OutOfRangeError(
@@ -99,7 +109,7 @@ def _positive(text: str, name: str, dimension: Dimension) -> float:
     return value
 
 
-def path_json(orbit: Orbit) -> dict[str, object]:
+def path_json(orbit: Orbit, *, groove: GroovePlace = NO_GROOVE) -> dict[str, object]:
     """Everything as a JSON object; the units are in the names."""
     films = orbit.films_m * 1e6
     path = [
@@ -124,12 +134,13 @@ def path_json(orbit: Orbit) -> dict[str, object]:
         "residual": orbit.residual,
         "cycles": orbit.cycles,
         "route": Route.MOBILITY.value,
-        "conditions": CONDITIONS,
+        "groove": groove.kind.value,
+        "conditions": f"{groove_words(groove)}, {CONDITIONS}",
         "path": path,
     }
 
 
-def path_document(orbit: Orbit) -> Document:
+def path_document(orbit: Orbit, *, groove: GroovePlace = NO_GROOVE) -> Document:
     """The same for a person to read, without the path itself."""
     thin = 2.0 * orbit.minimum_film_m
     ratio = 1.0 - orbit.minimum_film_m / orbit.radial_clearance_m
@@ -141,8 +152,8 @@ def path_document(orbit: Orbit) -> Document:
         ("Peak pressure", _number(orbit.peak_pressure_pa / 1e6, 1, "MPa")),
         ("At", _degrees(orbit.peak_pressure_angle_rad)),
         ("Friction, mean", _number(orbit.mean_friction_power_w, 1, "W")),
-        ("Route", "mobility on a map of finite width"),
-        ("Film", CONDITIONS),
+        ("Route", _ROUTES[groove.kind]),
+        ("Film", f"{groove_words(groove)}, {CONDITIONS}"),
         (
             "Convergence",
             f"path closed in {orbit.cycles} cycles, to {orbit.residual:.0e} of the film",
