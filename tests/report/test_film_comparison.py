@@ -3,7 +3,6 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from drawing_parts import check_drawing, parts, points, words
 
 from oilwedge.report.film_comparison import (
     LABEL_PX,
@@ -17,6 +16,8 @@ from oilwedge.report.film_comparison import (
     describe_comparison,
 )
 from oilwedge.report.film_ink import WIDTH_PX
+
+from .drawing_parts import check_drawing, parts, points, words
 
 ROWS = (
     ComparedBearing(name="big end 1", film_um=2.0, low_um=1.5, high_um=2.5, mid_limit_um=3.0),

@@ -5,7 +5,6 @@ from dataclasses import replace
 from itertools import pairwise
 
 import pytest
-from drawing_parts import centre, check_drawing, only, parts, points, words
 
 from oilwedge.report.film_ink import BearingWords, Firing
 from oilwedge.report.film_orbit import (
@@ -17,6 +16,8 @@ from oilwedge.report.film_orbit import (
     orbit_figure,
     orbit_svg,
 )
+
+from .drawing_parts import centre, check_drawing, only, parts, points, words
 
 ANGLES = tuple(float(deg) for deg in range(0, 721, 2))
 

@@ -4,7 +4,6 @@ import math
 from dataclasses import replace
 
 import pytest
-from drawing_parts import centre, check_drawing, only, parts, points, words
 
 from oilwedge.report.film_ink import Firing
 from oilwedge.report.film_polar import (
@@ -15,6 +14,8 @@ from oilwedge.report.film_polar import (
     polar_figure,
     polar_svg,
 )
+
+from .drawing_parts import centre, check_drawing, only, parts, points, words
 
 ANGLES = tuple(float(deg) for deg in range(0, 721, 3))
 

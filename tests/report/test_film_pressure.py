@@ -4,7 +4,6 @@ import math
 from dataclasses import replace
 
 import pytest
-from drawing_parts import centre, check_drawing, only, parts, points, words
 
 from oilwedge.report.film_ink import WIDTH_PX
 from oilwedge.report.film_pressure import (
@@ -18,6 +17,8 @@ from oilwedge.report.film_pressure import (
     pressure_figure,
     pressure_svg,
 )
+
+from .drawing_parts import centre, check_drawing, only, parts, points, words
 
 ANGLES = tuple(float(deg) for deg in range(0, 361, 5))
 PLACES = tuple(float(mm) for mm in range(21))

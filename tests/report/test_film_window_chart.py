@@ -3,7 +3,6 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from drawing_parts import centre, check_drawing, only, parts, points, words
 
 from oilwedge.report.film_ink import WIDTH_PX
 from oilwedge.report.film_window_chart import (
@@ -20,6 +19,8 @@ from oilwedge.report.film_window_chart import (
     window_chart_svg,
     window_figure,
 )
+
+from .drawing_parts import centre, check_drawing, only, parts, points, words
 
 GAPS = (0.02, 0.04, 0.06, 0.08, 0.10, 0.12)
 

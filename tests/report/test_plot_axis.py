@@ -1,6 +1,13 @@
 import pytest
 
-from oilwedge.report.plot_axis import Axis, axis_from_zero, figures_text, number_text, round_step
+from oilwedge.report.plot_axis import (
+    Axis,
+    LogAxis,
+    axis_from_zero,
+    figures_text,
+    number_text,
+    round_step,
+)
 
 
 def test_a_value_stands_in_proportion() -> None:
@@ -46,3 +53,20 @@ def test_two_figures_count_and_whole_numbers_stay(value: float, text: str) -> No
 @pytest.mark.parametrize(("value", "text"), [(1.5, "1.5"), (20.0, "20"), (-3.0, "−3"), (0.0, "0")])
 def test_a_number_has_no_needless_digits(value: float, text: str) -> None:
     assert number_text(value) == text
+
+
+def test_equal_ratios_are_equally_long() -> None:
+    axis = LogAxis.around((1.3, 18.0), start_px=100.0, end_px=0.0)
+    assert axis.low == pytest.approx(1.0)
+    assert axis.high >= 18.0
+    assert axis.at(1.0) - axis.at(4.0) == pytest.approx(axis.at(4.0) - axis.at(16.0))
+    assert axis.ticks() == pytest.approx((1.0, 2.0, 5.0, 10.0))
+
+
+def test_thin_films_have_ticks_too() -> None:
+    axis = LogAxis.around((0.034, 0.6), start_px=100.0, end_px=0.0)
+    assert axis.ticks() == pytest.approx((0.02, 0.05, 0.1, 0.2, 0.5))
+    one = LogAxis.around((2.0,), start_px=1.0, end_px=0.0)
+    assert one.low == pytest.approx(2.0)
+    with pytest.raises(ValueError, match="equal ratios"):
+        LogAxis(low=0.0, high=1.0, start_px=0.0, end_px=1.0)

@@ -27,7 +27,8 @@ from oilwedge.film.squeeze import SqueezeField, solve_squeeze_field
 
 Array = NDArray[np.float64]
 
-_AROUND, _HALF_WIDTH = 180, 10
+_SEARCH = (180, 10)  # cells around and over half the width
+_ANSWER = (360, 20)
 _CLOSE_RAD = math.radians(0.01)
 _MOST_STEPS = 60
 
@@ -88,31 +89,35 @@ def moment_pressure(
 
 
 def _carrying(ratio: float, load_rad: float, width_ratio: float) -> SqueezeField:
-    """The squeezed film whose force points along the load, by halving its direction."""
+    """The squeezed film whose force points along the load; its direction found by halving."""
 
-    def film(direction_rad: float) -> SqueezeField:
+    def film(direction_rad: float, cells: tuple[int, int]) -> SqueezeField:
         return solve_squeeze_field(
             eccentricity_ratio=ratio,
-            direction_rad=direction_rad,
+            direction_rad=math.copysign(direction_rad, load_rad),
             width_ratio=width_ratio,
-            cells_around=_AROUND,
-            cells_half_width=_HALF_WIDTH,
+            cells_around=cells[0],
+            cells_half_width=cells[1],
         )
 
-    # By symmetry, forces along the line of centres belong to squeezes along it.
+    def reached(direction_rad: float) -> float:
+        found = film(direction_rad, _SEARCH)
+        return abs(math.atan2(found.force_across, found.force_along))
+
+    # The film is the same mirrored in the line of centres: forces along it belong to squeezes
+    # along it, and in between the force turns with the squeeze.
     size = abs(load_rad)
     low, high = 0.0, math.pi
-    found = film(high if size > 0.5 * math.pi else low)
+    for end in (low, high):
+        if abs(size - end) <= _CLOSE_RAD:
+            return film(end, _ANSWER)
     for _ in range(_MOST_STEPS):
-        off = math.atan2(found.force_across, found.force_along) - load_rad
-        off = math.remainder(off, 2.0 * math.pi)
-        if abs(off) <= _CLOSE_RAD or high - low <= 1e-12:
-            return found
         middle = 0.5 * (low + high)
-        found = film(math.copysign(middle, load_rad))
-        reached = abs(math.atan2(found.force_across, found.force_along))
-        low, high = (middle, high) if reached < size else (low, middle)
-    return found
+        off = reached(middle) - size
+        if abs(off) <= _CLOSE_RAD:
+            break
+        low, high = (middle, high) if off < 0.0 else (low, middle)
+    return film(0.5 * (low + high), _ANSWER)
 
 
 def _across(field: SqueezeField) -> Array:

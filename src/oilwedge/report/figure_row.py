@@ -13,8 +13,10 @@ GAP_PX = 20.0
 _SIZE = re.compile(r'^<svg [^>]*? width="([\d.]+)" height="([\d.]+)"')
 
 
-def figure_row(figures: Sequence[Figure], *, title: str) -> Figure:
+def figure_row(figures: Sequence[Figure], *, title: str, least_width_px: float = 0.0) -> Figure:
     """One figure of all, their tops in line, with all their words.
+
+    ``least_width_px`` keeps one drawing alone at the size of two beside each other.
 
     Errors: a ValueError for no figure and for a drawing that does not tell its size.
     """
@@ -22,6 +24,7 @@ def figure_row(figures: Sequence[Figure], *, title: str) -> Figure:
         raise ValueError("a row of figures needs one figure at least")
     sizes = [_size(one.svg) for one in figures]
     lefts = accumulate((width + GAP_PX for width, _ in sizes[:-1]), initial=0.0)
+    width = sum(width for width, _ in sizes) + GAP_PX * (len(figures) - 1)
     body = "".join(
         one.svg.replace("<svg ", f'<svg x="{left:g}" y="0" ', 1)
         for one, left in zip(figures, lefts, strict=True)
@@ -29,7 +32,7 @@ def figure_row(figures: Sequence[Figure], *, title: str) -> Figure:
     described = " ".join(one.alternative_text for one in figures)
     return Figure(
         svg=svg_picture(
-            width=sum(width for width, _ in sizes) + GAP_PX * (len(figures) - 1),
+            width=max(width, least_width_px),
             height=max(height for _, height in sizes),
             title=title,
             description=described,

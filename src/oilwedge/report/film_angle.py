@@ -14,16 +14,18 @@ from oilwedge.report.film_ink import (
     Firing,
     LabelPlaces,
     Series,
+    check_above_zero,
     check_rising,
     check_series,
     cycle_angle,
     disc,
     firing_mark,
     firing_words,
+    rule,
     stroke,
     title_label,
 )
-from oilwedge.report.plot_axis import Axis, axis_from_zero, figures_text, number_text
+from oilwedge.report.plot_axis import Axis, LogAxis, axis_from_zero, figures_text, number_text
 from oilwedge.report.svg_text import svg_label, svg_picture
 from oilwedge.report.text_canvas import COLUMNS, TextCanvas
 
@@ -32,7 +34,6 @@ LEFT_PX, RIGHT_PX = 40.0, 12.0
 NAME_PX = 36.0  # of the film axis, clear of the diamonds
 FILM_TOP_PX, FILM_BOTTOM_PX = 62.0, 180.0
 LOAD_TOP_PX, LOAD_BOTTOM_PX = 212.0, 302.0
-_HAIR = 0.4
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -45,8 +46,7 @@ class FilmLine:
     def __post_init__(self) -> None:
         check_series("a line of film thickness", self.angles_deg, self.films_um)
         check_rising("crank angles of a film", self.angles_deg)
-        if min(self.films_um) < 0.0:
-            raise ValueError("a film is not thinner than nothing")
+        check_above_zero("the thinnest film of a line", min(self.films_um))
 
     @property
     def least(self) -> int:
@@ -93,7 +93,7 @@ def angle_svg(chart: AngleChart) -> str:
         places = zip(chart.compared.angles_deg, chart.compared.films_um, strict=True)
         points = [(frame.angle.at(deg), frame.film.at(um)) for deg, um in places]
         body += stroke(points, width=1.0, dash=DASHED, kind="compared")
-    if chart.chosen_film_um is not None and chart.chosen_film_um <= frame.film.high:
+    if chart.chosen_film_um is not None:
         y = frame.film.at(chart.chosen_film_um)
         ends = [(LEFT_PX, y), (WIDTH_PX - RIGHT_PX, y)]
         body += stroke(ends, width=1.2, dash=DOTTED, kind="chosen-film")
@@ -131,7 +131,10 @@ def describe_angle(chart: AngleChart) -> str:
 
 
 def _caption(chart: AngleChart) -> str:
-    said = "Smallest film at each crank angle (above) and the size of the load (below)."
+    said = (
+        "Smallest film at each crank angle (above, equal ratios drawn equally high) and the size of"
+        " the load (below)."
+    )
     if chart.compared is not None:
         said += f" Dashed: {chart.compared_words}."
     if chart.chosen_film_um is not None:
@@ -141,20 +144,22 @@ def _caption(chart: AngleChart) -> str:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Frame:
-    """The three axes: crank angle across, film and load up."""
+    """The three axes: crank angle across, film (in equal ratios) and load up."""
 
     angle: Axis
-    film: Axis
+    film: LogAxis
     load: Axis
 
     @classmethod
     def around(cls, chart: AngleChart) -> _Frame:
         angles = chart.film.angles_deg
         films = [*chart.film.films_um, *(chart.compared.films_um if chart.compared else ())]
+        if chart.chosen_film_um is not None:
+            films.append(chart.chosen_film_um)
         right = WIDTH_PX - RIGHT_PX
         return cls(
             angle=Axis(low=angles[0], high=angles[-1], start_px=LEFT_PX, end_px=right),
-            film=axis_from_zero(films, start_px=FILM_BOTTOM_PX, end_px=FILM_TOP_PX),
+            film=LogAxis.around(films, start_px=FILM_BOTTOM_PX, end_px=FILM_TOP_PX),
             load=axis_from_zero(chart.loads_kn, start_px=LOAD_BOTTOM_PX, end_px=LOAD_TOP_PX),
         )
 
@@ -167,14 +172,16 @@ class _Frame:
 def _rules(frame: _Frame) -> str:
     body = ""
     right = WIDTH_PX - RIGHT_PX
-    load_name_px = LOAD_TOP_PX - 9.0
-    for axis, name, name_px in (
-        (frame.film, "film, µm", NAME_PX),
-        (frame.load, "load, kN", load_name_px),
+    for ticks, name, name_px in (
+        ([(frame.film.at(um), number_text(um)) for um in frame.film.ticks()], "film, µm", NAME_PX),
+        (
+            [(frame.load.at(kn), text) for kn, text in frame.load.labelled(most=5)],
+            "load, kN",
+            LOAD_TOP_PX - 9.0,
+        ),
     ):
-        for value, text in axis.labelled(most=5):
-            y = axis.at(value)
-            body += stroke([(LEFT_PX, y), (right, y)], width=_HAIR)
+        for y, text in ticks:
+            body += rule([(LEFT_PX, y), (right, y)])
             body += svg_label(x=LEFT_PX - 5, y=y + 4, size=TEXT_PX, anchor="end", text=text)
         body += svg_label(x=4, y=name_px, size=TEXT_PX, anchor="start", text=name)
     step = frame.angle_step
@@ -183,7 +190,7 @@ def _rules(frame: _Frame) -> str:
     for n in range(first, last + 1):
         x = frame.angle.at(step * n)
         for top, bottom in ((FILM_TOP_PX, FILM_BOTTOM_PX), (LOAD_TOP_PX, LOAD_BOTTOM_PX)):
-            body += stroke([(x, top), (x, bottom)], width=_HAIR)
+            body += rule([(x, top), (x, bottom)])
         if n % 2 == 0:
             body += svg_label(
                 x=x, y=LOAD_BOTTOM_PX + 15, size=TEXT_PX, anchor="middle", text=str(step * n)
@@ -199,7 +206,8 @@ def _firing(chart: AngleChart, frame: _Frame) -> str:
     labels = LabelPlaces(left=0.0, top=40.0, right=WIDTH_PX, bottom=FILM_TOP_PX)
     for one in chart.firings:
         x = frame.angle.at(cycle_angle(one.angle_deg, chart.film.angles_deg))
-        body += stroke([(x, FILM_TOP_PX - 3), (x, LOAD_BOTTOM_PX)], width=0.9, dash="3 2")
+        for top, bottom in ((FILM_TOP_PX - 3, FILM_BOTTOM_PX), (LOAD_TOP_PX, LOAD_BOTTOM_PX)):
+            body += stroke([(x, top), (x, bottom)], width=0.9, dash="3 2")
         body += firing_mark((x, FILM_TOP_PX - 8))
         labels.keep_clear(x - 5, FILM_TOP_PX - 13, x + 5, FILM_TOP_PX - 3)
     for one in chart.firings:
@@ -222,27 +230,38 @@ def _text_lines(chart: AngleChart) -> tuple[str, ...]:
     """Both lines as characters: o where the film is least, * where a cylinder fires."""
     frame = _Frame.around(chart)
     angles = chart.film.angles_deg
-    lines = [f"{chart.title}: film, µm"]
-    for axis, values, rows in (
-        (frame.film, chart.film.films_um, 10),
-        (frame.load, chart.loads_kn, 6),
-    ):
-        canvas = TextCanvas(columns=COLUMNS, rows=rows)
-        whole = Axis(low=angles[0], high=angles[-1], start_px=0.0, end_px=1.0)
-        share = Axis(low=axis.low, high=axis.high, start_px=1.0, end_px=0.0)
-        places = [(whole.at(a), share.at(v)) for a, v in zip(angles, values, strict=True)]
-        canvas.line(places, "+")
-        for one in chart.firings:
-            canvas.put(whole.at(cycle_angle(one.angle_deg, angles)), 0.0, "*")
-        if axis is frame.film:
-            canvas.put(*places[chart.film.least], "o")
-        margin = [number_text(axis.high), *[""] * (rows - 2), "0"]
-        lines += canvas.lines(margin=[text.rjust(5) for text in margin])
-        if axis is frame.film:
-            lines.append("load, kN")
+    whole = Axis(low=angles[0], high=angles[-1], start_px=0.0, end_px=1.0)
+    heights = [
+        (um_px - FILM_TOP_PX) / (FILM_BOTTOM_PX - FILM_TOP_PX)
+        for um_px in map(frame.film.at, chart.film.films_um)
+    ]
+    film = _plot(chart, [(whole.at(a), y) for a, y in zip(angles, heights, strict=True)], 10)
+    film.put(whole.at(angles[chart.film.least]), heights[chart.film.least], "o")
+    share = Axis(low=0.0, high=frame.load.high, start_px=1.0, end_px=0.0)
+    pairs = zip(angles, chart.loads_kn, strict=True)
+    load = _plot(chart, [(whole.at(a), share.at(kn)) for a, kn in pairs], 6)
+    lines = [f"{chart.title}: film, µm (in equal ratios)"]
+    ends_um = figures_text(frame.film.high), number_text(frame.film.low)
+    lines += film.lines(margin=_margin(*ends_um, 10))
+    lines += ["load, kN", *load.lines(margin=_margin(number_text(frame.load.high), "0", 6))]
     ends = f"{angles[0]:.0f}", f"{angles[-1]:.0f}"
     lines.append(
         f"{'':7}{ends[0]}{'crank angle, deg'.center(COLUMNS - sum(map(len, ends)))}{ends[1]}"
     )
     key = f"o least film {figures_text(min(chart.film.films_um))} µm"
     return (*lines, key + ("   * fires" if chart.firings else ""))
+
+
+def _plot(chart: AngleChart, places: list[tuple[float, float]], rows: int) -> TextCanvas:
+    """A line, and a star on top where a cylinder fires."""
+    canvas = TextCanvas(columns=COLUMNS, rows=rows)
+    canvas.line(places, "+")
+    angles = chart.film.angles_deg
+    for one in chart.firings:
+        at = cycle_angle(one.angle_deg, angles)
+        canvas.put((at - angles[0]) / (angles[-1] - angles[0]), 0.0, "*")
+    return canvas
+
+
+def _margin(top: str, bottom: str, rows: int) -> list[str]:
+    return [text.rjust(5) for text in (top, *[""] * (rows - 2), bottom)]

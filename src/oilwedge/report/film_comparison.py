@@ -17,6 +17,7 @@ from oilwedge.report.film_ink import (
     disc,
     label_on_ground,
     ring,
+    rule,
     shortened,
     stroke,
     text_width,
@@ -100,7 +101,7 @@ def comparison_svg(drawn: FilmComparison) -> str:
     body += title_label(drawn.title)
     for value, text in axis.labelled(most=6):
         x = axis.at(value)
-        body += stroke([(x, TOP_PX), (x, bottom)], width=0.4)
+        body += rule([(x, TOP_PX), (x, bottom)])
         body += svg_label(x=x, y=bottom + 15, size=TEXT_PX, anchor="middle", text=text)
     if drawn.chosen_film_um is not None:
         x = axis.at(drawn.chosen_film_um)
@@ -155,7 +156,7 @@ def _axis(drawn: FilmComparison) -> Axis:
 def _row(one: ComparedBearing, y: float, axis: Axis) -> str:
     label = shortened(one.name, room_px=LABEL_PX - 8.0)
     body = svg_label(x=4, y=y + 4, size=TEXT_PX, anchor="start", text=label)
-    body += stroke([(axis.start_px, y), (axis.end_px, y)], width=0.4)
+    body += rule([(axis.start_px, y), (axis.end_px, y)])
     if one.low_um is not None and one.high_um is not None:
         ends = axis.at(one.low_um), axis.at(one.high_um)
         body += stroke([(x, y) for x in ends], width=1.6, kind="whisker")

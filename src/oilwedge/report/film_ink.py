@@ -99,6 +99,12 @@ def stroke(points: Iterable[Point], *, width: float, dash: str = "", kind: str =
     )
 
 
+def rule(points: Iterable[Point]) -> str:
+    """A line of the scale: pale, so that what is drawn stands out in black and white too."""
+    drawn = "M" + "L".join(f"{x:.2f} {y:.2f}" for x, y in points)
+    return f'<path d="{drawn}" fill="none" {INK} stroke-width="0.7" stroke-opacity="0.3"/>'
+
+
 def arc(centre: Point, radius_px: float, from_deg: float, to_deg: float) -> list[Point]:
     """Points on a circle from one angle clockwise to another."""
     count = max(2, round(abs(to_deg - from_deg) / 4.0))

@@ -41,10 +41,10 @@ from oilwedge.report.plot_axis import figures_text, number_text, round_step
 from oilwedge.report.svg_text import svg_label, svg_picture
 from oilwedge.report.text_canvas import TextCanvas
 
-CENTRE: Point = (WIDTH_PX / 2.0, 188.0)
+CENTRE: Point = (WIDTH_PX / 2.0, 175.0)
 CIRCLE_PX = 112.0  # of the larger clearance
 SHELL_PX = 9.0
-HEIGHT_PX = 372.0
+HEIGHT_PX = 352.0
 LABEL_STEP_DEG = 90
 
 
@@ -297,6 +297,7 @@ def _marks(drawing: OrbitDrawing, plan: _Plan) -> str:
     places = plan.places(path)
     least = places[path.least]
     labels.keep_clear_of(places)
+    labels.keep_clear_of(arc(CENTRE, CIRCLE_PX + SHELL_PX / 2.0, 0.0, 360.0))
     if drawing.compared is not None:
         labels.keep_clear_of(plan.places(drawing.compared))
     body = ""

@@ -26,6 +26,7 @@ from oilwedge.report.film_ink import (
     firing_words,
     interpolated,
     label_on_ground,
+    rule,
     stroke,
     text_width,
     title_label,
@@ -35,7 +36,7 @@ from oilwedge.report.plot_axis import figures_text, number_text, round_step
 from oilwedge.report.svg_text import svg_label, svg_picture
 from oilwedge.report.text_canvas import TextCanvas
 
-HEIGHT_PX = 350.0
+HEIGHT_PX = 352.0
 CENTRE: Point = (WIDTH_PX / 2.0, 180.0)
 RADIUS_PX = 118.0
 LABEL_STEP_DEG = 90
@@ -138,13 +139,13 @@ def _rings(load: PolarLoad) -> str:
         radius = RADIUS_PX * n * step / reach
         body += (
             f'<circle cx="{x:g}" cy="{y:g}" r="{radius:.2f}" class="round-load" fill="none"'
-            ' stroke="currentColor" stroke-width="0.5"/>'
+            ' stroke="currentColor" stroke-width="0.7" stroke-opacity="0.4"/>'
         )
     for ends in (
         [(x - RADIUS_PX, y), (x + RADIUS_PX, y)],
         [(x, y - RADIUS_PX), (x, y + RADIUS_PX)],
     ):
-        body += stroke(ends, width=0.5)
+        body += rule(ends)
     for at_x, at_y, anchor, text in (
         (x, y - RADIUS_PX - 8.0, "middle", f"{load.words.top} 0°"),
         (x, y + RADIUS_PX + 17.0, "middle", f"{load.words.bottom} 180°"),

@@ -23,6 +23,7 @@ from oilwedge.report.film_ink import (
     check_series,
     disc,
     stroke,
+    text_width,
     title_label,
 )
 from oilwedge.report.plot_axis import Axis, figures_text, number_text, round_step
@@ -32,6 +33,11 @@ from oilwedge.report.text_canvas import TextCanvas
 HEIGHT_PX = 252.0
 LEFT_PX, RIGHT_PX, TOP_PX, BOTTOM_PX = 40.0, 12.0, 46.0, 166.0
 MOST_LEVELS = 6
+CAPTION = (
+    "Pressure in the film at the moment when it is highest, the bearing unrolled and seen from the"
+    " journal. Darker: higher; a line at each level, in MPa above the surroundings. Blank: no"
+    " pressure. Full disc: peak. Under it: where the load presses and where the film is thinnest."
+)
 GREY = 0.11  # a level's share of ink; levels lie on each other
 
 
@@ -96,12 +102,7 @@ def pressure_figure(drawn: PressureMap) -> Figure:
     lines = "\n".join(_text_lines(drawn))
     return Figure(
         svg=pressure_svg(drawn),
-        caption=(
-            "Pressure in the film at its worst moment, the bearing unrolled and seen from the"
-            " journal. Darker: higher; a line at each level, in MPa above the surroundings. Blank:"
-            " no pressure. Full disc: peak. Under it: where the load presses and where the film is"
-            " thinnest."
-        ),
+        caption=CAPTION,
         alternative_text=describe_pressure(drawn),
         text=lines,
         ascii_text=lines,
@@ -212,11 +213,10 @@ def _frame(drawn: PressureMap, plan: _Plan) -> str:
         x = plan.angle.at(90.0 * n)
         body += stroke([(x, BOTTOM_PX), (x, BOTTOM_PX + 4)], width=0.8)
         name = {0: f" {drawn.words.top}", 180: f" {drawn.words.bottom}"}.get(90 * n % 360, "")
-        anchor = "start" if n == first and name else "middle"
-        anchor = "end" if x > right - 1.0 else anchor
-        body += svg_label(
-            x=x, y=BOTTOM_PX + 17, size=TEXT_PX, anchor=anchor, text=f"{90 * n % 360}°{name}"
-        )
+        text = f"{90 * n % 360}°{name}"
+        half = text_width(text) / 2.0
+        middle = max(4.0 + half, min(WIDTH_PX - 4.0 - half, x))
+        body += svg_label(x=middle, y=BOTTOM_PX + 17, size=TEXT_PX, anchor="middle", text=text)
     y = HEIGHT_PX - 11.0
     body += stroke([(LEFT_PX, y), (LEFT_PX + 44, y)], width=1.6)
     body += arrow_head((LEFT_PX + 52, y), (LEFT_PX, y), size=8.0)

@@ -19,6 +19,7 @@ from oilwedge.report.film_ink import (
     check_rising,
     check_series,
     disc,
+    rule,
     shortened,
     stroke,
     text_width,
@@ -32,6 +33,12 @@ HEIGHT_PX = 320.0
 LEFT_PX, RIGHT_PX, TOP_PX, BOTTOM_PX = 40.0, 14.0, 46.0, 216.0
 SIGN_PX = 252.0  # the middle of the window sign
 DASHES = ("", "7 3", "2 2.4", "9 3 2 3", "12 4")
+CAPTION = (
+    "Smallest film of the cycle against the clearance measured cold (diametral), a line for each"
+    " oil. Brackets: build limits; heavy tick: service limit; dot, whisker and grey stretch: as"
+    " measured, with what it could be off by; dotted line: the film to keep. It compares clearances"
+    " and oils; it does not overrule the maker's limits."
+)
 LETTERS = "abcdefghijklmnopqrstuvwxyz"
 
 
@@ -92,7 +99,7 @@ def window_figure(chart: WindowChart) -> Figure:
     lines = "\n".join(_text_lines(chart))
     return Figure(
         svg=window_chart_svg(chart),
-        caption=_caption(chart),
+        caption=CAPTION,
         alternative_text=describe_window_chart(chart),
         text=lines,
         ascii_text=lines,
@@ -149,19 +156,6 @@ def film_at(chart: WindowChart, oil: OilLine, clearance: float) -> float | None:
     return None
 
 
-def _caption(chart: WindowChart) -> str:
-    said = "Smallest film of the cycle against the clearance measured cold (diametral)."
-    if chart.low is not None or chart.high is not None:
-        said += " Brackets: build limits."
-    if chart.service is not None:
-        said += " Heavy tick: service limit."
-    if chart.measured:
-        said += " Dot, whisker and grey stretch: as measured, with what it could be off by."
-    if chart.chosen_film_um is not None:
-        said += f" Dotted line: film of {number_text(chart.chosen_film_um)} µm."
-    return said + " It compares clearances and oils; it does not overrule the maker's limits."
-
-
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Frame:
     gap: Axis
@@ -202,12 +196,12 @@ def _rules(frame: _Frame, chart: WindowChart) -> str:
     body = ""
     for value, text in frame.film.labelled(most=6):
         y = frame.film.at(value)
-        body += stroke([(LEFT_PX, y), (right, y)], width=0.4)
+        body += rule([(LEFT_PX, y), (right, y)])
         body += svg_label(x=LEFT_PX - 5, y=y + 4, size=TEXT_PX, anchor="end", text=text)
     most = 7 if text_width(f"{frame.gap.high:.{chart.decimals}f}") < 34.0 else 5
     for value, text in frame.gap.labelled(most=most):
         x = frame.gap.at(value)
-        body += stroke([(x, TOP_PX), (x, BOTTOM_PX)], width=0.4)
+        body += rule([(x, TOP_PX), (x, BOTTOM_PX)])
         body += svg_label(
             x=min(x, right - 6), y=BOTTOM_PX + 15, size=TEXT_PX, anchor="middle",
             text=text,

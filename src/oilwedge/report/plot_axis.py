@@ -48,6 +48,42 @@ class Axis:
         return round_step((self.high - self.low) / max(1, most - 1))
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LogAxis:
+    """Values above 0 from ``low`` to ``high``, equal ratios drawn equally long."""
+
+    low: float
+    high: float
+    start_px: float
+    end_px: float
+
+    def __post_init__(self) -> None:
+        if not (math.isfinite(self.high) and 0.0 < self.low < self.high):
+            raise ValueError(
+                f"an axis of equal ratios cannot reach from {self.low:g} to {self.high:g}"
+            )
+
+    @classmethod
+    def around(cls, values: Sequence[float], *, start_px: float, end_px: float) -> LogAxis:
+        """An axis that holds every value and starts at one of 1, 2, 5, 10, 20 ..."""
+        low = 1.0 / round_step(1.0 / min(values))
+        high = max(1.05 * max(values), 2.0 * low)
+        return cls(low=low, high=high, start_px=start_px, end_px=end_px)
+
+    def at(self, value: float) -> float:
+        """The place of a value above 0."""
+        share = math.log(value / self.low) / math.log(self.high / self.low)
+        return self.start_px + share * (self.end_px - self.start_px)
+
+    def ticks(self) -> tuple[float, ...]:
+        """1, 2, 5, 10, 20 ... as far as they lie on the axis."""
+        value, found = round_step(self.low), []
+        while value <= self.high * (1.0 + 1e-9):
+            found.append(value)
+            value = round_step(value * 1.5)
+        return tuple(found)
+
+
 def round_step(least: float) -> float:
     """The next larger of 1, 2, 5, 10, 20 ... Errors: a ValueError unless ``least`` is above 0."""
     if not (math.isfinite(least) and least > 0.0):

@@ -88,7 +88,7 @@ def load_diagram(load: BearingLoad, *, condition: str) -> PolarLoad:
 
 
 def worst_pressure(one: BearingFilm, *, condition: str) -> PressureMap:
-    """The pressure at the moment of the thinnest film, in MPa.
+    """The pressure at the moment of the cycle when it is highest, in MPa.
 
     A half groove and an oil hole are not in it. Errors: those of
     :func:`~oilwedge.film.moment_pressure.moment_pressure`.
@@ -96,9 +96,11 @@ def worst_pressure(one: BearingFilm, *, condition: str) -> PressureMap:
     from oilwedge.film.moment_pressure import moment_pressure
 
     orbit, history, data = one.film.orbit, one.load.history, one.load.data
-    moment = orbit.minimum_film_angle_rad
-    angles, xs, ys = _with_least(orbit)
-    x, y = (float(np.interp(moment, angles, values)) for values in (xs, ys))
+    moment = orbit.peak_pressure_angle_rad
+    x, y = (
+        float(np.interp(moment, orbit.angle_rad, values))
+        for values in (orbit.eccentricity_x, orbit.eccentricity_y)
+    )
     force_x, force_y = (
         float(np.interp(moment, history.angle_rad, values))
         for values in (history.force_x_n, history.force_y_n)
