@@ -262,10 +262,11 @@ def _row(case: BearingCase, reach: float, shares: Array) -> list[_Node] | None:
 
 def _node(orbit: Orbit, reach: float) -> _Node:
     radial = orbit.radial_clearance_m
+    rooms = orbit.films_m / radial
     parts = list(_stretches(orbit))
     path = np.stack((orbit.eccentricity_x, orbit.eccentricity_y), axis=1)
     return _Node(
-        film_logs=np.log([orbit.films_m[part].min() / radial for part in parts]),
+        film_logs=np.log([rooms[part].min() for part in parts]),
         pressure_logs=np.log([orbit.peak_pressures_pa[part].max() for part in parts]),
         means=np.array(
             [
