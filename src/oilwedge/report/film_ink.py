@@ -19,6 +19,7 @@ TITLE_PX = 13.5
 INK = 'stroke="currentColor"'
 DASHED = "6 3"
 DOTTED = "1.5 3"
+_SPACING_PX = 4.0  # of the boxes that keep labels off a line
 _CHARACTER = 0.56  # mean advance of a letter over its size
 _WAYS = ((1, 0), (-1, 0), (0, -1), (0, 1), (1, -1), (-1, -1), (1, 1), (-1, 1))
 
@@ -222,11 +223,14 @@ class LabelPlaces:
 
     def keep_clear_of(self, line: Sequence[Point]) -> None:
         """Let no label stand on a line, between its points neither, if there is another place."""
+        last = (math.inf, math.inf)
         for (x0, y0), (x1, y1) in pairwise(line):
-            parts = 1 + int(math.hypot(x1 - x0, y1 - y0) / 4.0)
+            parts = 1 + int(math.hypot(x1 - x0, y1 - y0) / _SPACING_PX)
             for n in range(parts):
                 x, y = x0 + (x1 - x0) * n / parts, y0 + (y1 - y0) * n / parts
-                self.lines.append((x - 1.0, y - 1.0, x + 1.0, y + 1.0))
+                if math.hypot(x - last[0], y - last[1]) >= _SPACING_PX:
+                    last = x, y
+                    self.lines.append((x - 1.5, y - 1.5, x + 1.5, y + 1.5))
 
     def beside(self, place: Point, text: str, *, distance: float = 7.0) -> str:
         """The label at the first side of the point that has room; empty where none has."""

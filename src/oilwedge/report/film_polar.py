@@ -164,10 +164,6 @@ def _marks(load: PolarLoad, places: list[Point]) -> str:
     )  # fmt: skip
     labels.keep_clear_of(places)
     body = ""
-    for one in load.firings:
-        place = _at(load, one.angle_deg)
-        labels.keep_clear(place[0] - 5, place[1] - 5, place[0] + 5, place[1] + 5)
-        body += firing_mark(place) + labels.beside(place, f"fires {one.cylinder}")
     step, reach = _ring_step(load), _reach(load)
     for n in range(1, round(reach / step) + 1):
         place = CENTRE[0] - 0.71 * RADIUS_PX * n * step / reach, CENTRE[1]
@@ -176,6 +172,10 @@ def _marks(load: PolarLoad, places: list[Point]) -> str:
         half = text_width(text) / 2.0
         labels.keep_clear(place[0] - half, place[1] - 8, place[0] + half, place[1] + 8)
         body += label_on_ground(x=place[0], y=place[1] + 4, anchor="middle", text=text)
+    for one in load.firings:
+        place = _at(load, one.angle_deg)
+        labels.keep_clear(place[0] - 5, place[1] - 5, place[0] + 5, place[1] + 5)
+        body += firing_mark(place) + labels.beside(place, f"fires {one.cylinder}")
     first = math.ceil(load.angles_deg[0] / LABEL_STEP_DEG - 1e-9)
     last = math.ceil(load.angles_deg[-1] / LABEL_STEP_DEG - 1e-9)
     for angle in sorted(
