@@ -53,7 +53,15 @@ if TYPE_CHECKING:
     from oilwedge.usecases.film_cycle_answer import BearingFilm, EngineFilm
     from oilwedge.usecases.film_window_curves import FilmWindow
 
-__all__ = ["film_blocks", "film_sheet", "no_film_sentence"]
+__all__ = [
+    "bearing_window",
+    "film_basis",
+    "film_blocks",
+    "film_numbers",
+    "film_sheet",
+    "no_film_sentence",
+    "whose_lines",
+]
 
 COMPARES = (
     "What follows compares clearances and oils; it does not overrule the maker's limits, and no"
@@ -125,12 +133,12 @@ def _blocks(
     for n in range(0, len(figures), 2):
         yield _row(figures[n : n + 2], title="All bearings")
     if not figures:
-        yield from _basis(films)
+        yield from film_basis(films)
         return
     yield Heading(level=2, text="How to read the drawings")
     yield Paragraph(text=f"All bearings. {figures[0].caption}")
     yield from (Paragraph(text=text) for text in _reading(films, window))
-    yield from _basis(films)
+    yield from film_basis(films)
     for key in dict.fromkeys(one.load.key for film in films for one in film.bearings):
         yield from _bearing_page(key, films, window, face)
 
@@ -167,7 +175,7 @@ def _bearing_page(
     yield Heading(level=2, text=f"{_capital(one.load.title)}: its film at {condition}")
     if one.sentence:
         yield Paragraph(text=one.sentence)
-    yield _numbers(found, face=face)
+    yield film_numbers(found, face=face)
     yield _row(
         [
             orbit_figure(journal_path(one, condition=condition, chosen_film_m=chosen_m)),
@@ -176,16 +184,16 @@ def _bearing_page(
         title=f"{one.load.title}: path, film and load",
     )
     pressure = pressure_figure(worst_pressure(one, condition=condition))
-    chart = _window_figure(one, condition=condition, window=window, face=face)
+    chart = bearing_window(one, condition=condition, window=window, face=face)
     if chart is None:
         chart = polar_figure(load_diagram(one.load, condition=condition))
     yield _row([pressure, chart], title=f"{one.load.title}: pressure, and what clearance does")
-    note = _whose_lines(one, condition=condition, window=window)
+    note = whose_lines(one, condition=condition, window=window)
     if note:
         yield Paragraph(text=note)
 
 
-def _window_figure(
+def bearing_window(
     one: BearingFilm, *, condition: str, window: FilmWindow | None, face: LengthFace
 ) -> Figure | None:
     """Film against clearance at the page's condition, with this bearing's clearance in it."""
@@ -206,7 +214,7 @@ def _window_figure(
     )
 
 
-def _whose_lines(one: BearingFilm, *, condition: str, window: FilmWindow | None) -> str:
+def whose_lines(one: BearingFilm, *, condition: str, window: FilmWindow | None) -> str:
     """Whose film the lines against clearance are, where they are not this bearing's own."""
     titles = [
         each.bearing_title
@@ -223,7 +231,8 @@ def _whose_lines(one: BearingFilm, *, condition: str, window: FilmWindow | None)
     )
 
 
-def _numbers(found: Sequence[tuple[EngineFilm, BearingFilm]], *, face: LengthFace) -> Table:
+def film_numbers(found: Sequence[tuple[EngineFilm, BearingFilm]], *, face: LengthFace) -> Table:
+    """One bearing at each condition, as measured and at mid-limit."""
     columns = (
         Column(title="condition"),
         Column(title="clearance, cold", align=Align.RIGHT),
@@ -270,7 +279,7 @@ def _number_row(name: str, cold: str, film: CycleFilm, *, could: str, emphasis: 
     return Row(cells=tuple(Text(text=text) for text in texts), emphasis=emphasis)
 
 
-def _basis(films: Sequence[EngineFilm]) -> Iterator[Block]:
+def film_basis(films: Sequence[EngineFilm]) -> Iterator[Block]:
     """What the films rest on: oil, left-out bearings, rules of thumb."""
     yield Heading(level=2, text="What the films rest on")
     for text in dict.fromkeys(film.oil_words for film in films if film.oil_words):
