@@ -34,3 +34,24 @@ def test_a_new_file_of_one_cylinder_is_without_fault(tmp_path: Path) -> None:
     checked = run("check", str(file))
     assert checked.returncode == 0
     assert "1 cylinder, 2 main bearings" in checked.stdout
+
+
+DEMO = Path(__file__).parents[2] / "src" / "oilwedge" / "demo"
+
+
+def test_a_check_says_what_films_over_a_cycle_still_need(tmp_path: Path) -> None:
+    text = (DEMO / "four.toml").read_text(encoding="utf-8")
+    file = tmp_path / "four.toml"
+    file.write_text(text.replace('rod_length = "130 mm"\n', ""), encoding="utf-8")
+    checked = run("check", str(file))
+    assert checked.returncode == 0
+    assert "no faults, 0 to look at again" in checked.stdout
+    assert "there is no length of the rod between its centres yet: [crank_train] rod_length; " in (
+        checked.stdout
+    )
+
+
+def test_a_check_of_a_file_with_everything_says_no_more(tmp_path: Path) -> None:
+    assert len(run("check", str(DEMO / "four.toml")).stdout.splitlines()) == 1
+    told = run("check", str(DEMO / "single.toml")).stdout
+    assert "Not in the file: what films over a cycle need" in told

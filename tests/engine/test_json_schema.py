@@ -108,6 +108,14 @@ def test_a_demo_file_fits_the_schema(name: str) -> None:
         (("engine", "rule"), "strict"),
         (("format",), 2),
         (("oil", "grade"), 5),
+        (("oil", "data_sheet", "viscosity_40c"), 61),
+        (("crank_train", "stroke"), 75.5),
+        (("crank_train", "strok"), "75.5 mm"),
+        (("crank_train", "compression_ratio"), 50),
+        (("crank_train", "counterweights"), [{"throw": 1}]),
+        (("bearings", "rod", "groove"), "round"),
+        (("bearings", "cam"), {"width": "20 mm"}),
+        (("duty", "conditions", "full load", "rpm"), "3800 rpm"),
     ],
 )
 def test_what_the_check_refuses_does_not_fit_the_schema(path: tuple[str, ...], value: Any) -> None:

@@ -1,3 +1,4 @@
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -143,3 +144,64 @@ def test_readings_of_a_feature_that_is_gone_are_named_and_do_not_judge(
 def test_a_faulty_file_is_an_error_with_its_name(bench_engine_text: str) -> None:
     with pytest.raises(EngineFileError, match="later"):
         compare_texts(bench_engine_text, "format = 1", face=MM, names=("now", "later.toml"))
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "sentence"),
+    [
+        (
+            'rod_big_end = "366 g"',
+            'rod_big_end = "365 g"',
+            "crank train, rod big end: 0.366 kg → 0.365 kg",
+        ),
+        (
+            'throw_unbalance = "18 kg',
+            'throw_unbalance = "19 kg',
+            "crank train, throw unbalance: 0.018 kg m → 0.019 kg m",
+        ),
+        (
+            '{ throw = 3, unbalance = "15 kg',
+            '{ throw = 3, unbalance = "16 kg',
+            "counterweight, 5, unbalance: 0.015 kg m → 0.016 kg m",
+        ),
+        ('stroke = "75.5 mm"', 'stroke = "75.6 mm"', "crank train, stroke: 75.500 mm → 75.600 mm"),
+        ('width = "18.5 mm"', 'width = "18 mm"', "bearings, rod, width: 18.500 mm → 18.000 mm"),
+        (
+            'journal_roughness = "0.12 µm"',
+            'journal_roughness = "0.13 µm"',
+            "bearings, rod, journal roughness: 0.12 µm → 0.13 µm",
+        ),
+        (
+            'journal_over_oil = "15 K"',
+            'journal_over_oil = "16 K"',
+            "bearings, rod, journal temperature over oil: 15 K → 16 K",
+        ),
+        ('groove = "none"', 'groove = "hole"', "bearings, rod, groove: none → hole"),
+        (
+            'speed = "3800 rpm"',
+            'speed = "3900 rpm"',
+            "condition, full load, speed: 3800 1/min → 3900 1/min",
+        ),
+        (
+            'hths_150c = "3.1 mPa s"',
+            'hths_150c = "3.2 mPa s"',
+            "oil, data sheet, high shear 150c: 0.0031 Pa s → 0.0032 Pa s",
+        ),
+        (
+            'density_15c = "852 kg/m3"',
+            'density_15c = "853 kg/m3"',
+            "oil, data sheet, density 15c: 852 kg/m³ → 853 kg/m³",
+        ),
+    ],
+)
+def test_how_an_engine_runs_is_told_where_it_differs(old: str, new: str, sentence: str) -> None:
+    demo = Path(__file__).parents[2] / "src" / "oilwedge" / "demo" / "four.toml"
+    found = compared(demo.read_text(encoding="utf-8"), (old, new))
+    assert sentences(found) == [sentence]
+    running = Part.SUPPLIES if sentence.startswith("oil") else Part.RUNNING
+    assert found.differences[0].part is running
+
+
+def test_a_speed_of_the_flat_duty_is_told_once(bench_engine_text: str) -> None:
+    table = bench_engine_text.partition("[duty]")[0] + '[duty]\nspeed = "6000 rpm"\n'
+    assert sentences(compared(table, ("6000", "6100"))) == ["duty, speed: 6000 1/min → 6100 1/min"]
