@@ -32,7 +32,11 @@ def level_lines(
     if len(field) != len(xs) or any(len(column) != len(ys) for column in field):
         raise ValueError("a field has to have one value for each point of its grid")
     follows: dict[Edge, Edge] = {}
+    reaches = [min(column) < level <= max(column) for column in field]
+    above = [column[0] >= level for column in field]
     for i in range(len(xs) - 1):
+        if not (reaches[i] or reaches[i + 1]) and above[i] is above[i + 1]:
+            continue  # all corners of these cells lie on one side
         for j in range(len(ys) - 1):
             for start, end in _cell(field, i, j, level):
                 follows[start] = end

@@ -82,8 +82,9 @@ class PressureMap:
     @property
     def peak_place(self) -> Point:
         """Angle (deg) and place (mm) of the highest pressure."""
-        i = next(n for n, row in enumerate(self.pressures_mpa) if max(row) == self.peak_mpa)
-        return self.angles_deg[i], self.places_mm[self.pressures_mpa[i].index(self.peak_mpa)]
+        peak = self.peak_mpa
+        i = next(n for n, row in enumerate(self.pressures_mpa) if peak in row)
+        return self.angles_deg[i], self.places_mm[self.pressures_mpa[i].index(peak)]
 
     @property
     def levels_mpa(self) -> Series:
