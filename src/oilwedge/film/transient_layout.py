@@ -43,7 +43,7 @@ class RingGrid:
 
     @property
     def least_gap(self) -> float:
-        """The smallest gap over C, a ratio, that it resolves: two lines further on it is doubled."""
+        """The smallest gap over C, a ratio, that it resolves: it doubles within two lines."""
         return 0.5 * (2.0 * 2.0 * math.pi / self.around) ** 2
 
 
