@@ -8,6 +8,7 @@ from typing import Annotated
 import typer
 
 from oilwedge.cli.face import say, show
+from oilwedge.cli.film_cycle import film_cycle_command
 from oilwedge.cli.film_path import film_path_command
 from oilwedge.cli.film_window import film_window_command
 from oilwedge.usecases.film_bearing import (
@@ -25,6 +26,7 @@ film_app = typer.Typer(
 )
 film_app.command("path")(film_path_command)
 film_app.command("window")(film_window_command)
+film_app.command("cycle")(film_cycle_command)
 
 
 @film_app.callback()

@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from oilwedge.film.cycle_film import CycleFilm
     from oilwedge.film.film_shape import FilmShape
     from oilwedge.film.oil import Oil
+    from oilwedge.film.transient import TransientOrbit
     from oilwedge.film.virtual_builds import BuildBand
     from oilwedge.usecases.crank_loads import BearingLoad, EngineLoads
 
@@ -21,20 +22,20 @@ __all__ = ["BearingFilm", "EngineFilm", "LeftOut", "ReferenceFilm"]
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class ReferenceFilm:
-    """The same bearing by the reference route: mass-conserving, in time, step by step.
+    """The same bearing by the reference route: the whole film in time, step by step.
 
-    ``minimum_film_m`` with round, straight parts, at ``minimum_film_angle_rad``;
-    ``shaped_film_m`` with the journal's taper, barrel and out-of-round as measured and the shells'
-    relief, None where no shape was measured or given. ``residual`` of the path that closes, a
-    ratio; ``cycles`` it took.
+    At the running clearance and the viscosity of the quick route. ``film``: round, straight parts
+    with the quick route's own rupture (Reynolds) and open ends, so that what differs is the
+    method; ``mass_conserving``: a film that keeps its oil, ends in oil, so that what differs is
+    physics; ``shaped``: as ``film``, with taper, barrel and out-of-round as measured and the relief
+    of the shells, None where none of them is known. None too where that route has no answer:
+    ``notes`` say why.
     """
 
-    minimum_film_m: float
-    minimum_film_angle_rad: float
-    shaped_film_m: float | None
-    converged: bool
-    residual: float
-    cycles: int
+    film: TransientOrbit | None
+    mass_conserving: TransientOrbit | None
+    shaped: TransientOrbit | None
+    notes: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -55,6 +56,7 @@ class BearingFilm:
     the same bearing with that clearance. ``band``: where the film lies with all that is uncertain.
     ``shape``: taper, barrel and out-of-round as measured, and the relief of the shells;
     ``shape_gap_m``: how much that takes off the radial gap at the worst place of it, at the most.
+    ``thinnest_share``: in which share of the virtual builds it is the bearing with the least film.
     ``sentence``: what it comes to, in plain words.
     """
 
@@ -68,6 +70,7 @@ class BearingFilm:
     mid_limit_m: float | None = None
     at_mid_limit: CycleFilm | None = None
     band: BuildBand | None = None
+    thinnest_share: float | None = None
     reference: ReferenceFilm | None = None
     sentence: str = ""
 
