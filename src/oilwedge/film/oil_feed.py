@@ -30,12 +30,12 @@ Array = NDArray[np.float64]
 
 
 def fresh_share(place: GroovePlace) -> float:
-    """Which share of a path's side flow, over all edges of all lands, is made up by fresh oil."""
+    """The ratio of fresh oil to a path's side flow, which counts all edges of all lands."""
     return 0.5 if place.kind is PathGroove.FULL else 1.0
 
 
 def mean_gap_number(*, angle_rad: Array, path: Array) -> float:
-    """The mean of 1 + 1.5 ε² over a path (angles × 2)."""
+    """The mean of 1 + 1.5 ε², a ratio, over a path (angles in rad × 2)."""
     span = float(angle_rad[-1] - angle_rad[0])
     return 1.0 + 1.5 * float(np.trapezoid((path**2).sum(axis=1), angle_rad)) / span
 

@@ -66,7 +66,7 @@ def film_ratio(*, minimum_film_m: float, roughness_m: float) -> float:
 
 
 def regime_of(*, film_ratio: float) -> Regime:
-    """Which regime a λ belongs to; 1 and 3 themselves are mixed."""
+    """Which regime a ratio λ belongs to; 1 and 3 themselves are mixed."""
     if film_ratio > FULL_FILM_ABOVE:
         return Regime.FULL
     return Regime.BOUNDARY if film_ratio < BOUNDARY_BELOW else Regime.MIXED
