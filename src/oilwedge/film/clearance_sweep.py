@@ -16,7 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from oilwedge.errors import Fault, OutOfRangeError
-from oilwedge.film.bearing_case import BearingCase
+from oilwedge.film.bearing_case import BearingCase, mean_shear_rate_per_s
 from oilwedge.film.cycle_heat import Places, settle_temperatures
 from oilwedge.film.hot_clearance import hot_clearance_m
 from oilwedge.film.oil import MOST_C, Oil
@@ -118,7 +118,7 @@ def _balanced(
 ) -> tuple[Array, list[NoAnswer | None]]:
     """Film, temperature, friction, flow and pressure at hot clearances above 0, and why not."""
     case = family.case
-    rate = _shear_rate_per_s(case, clearance_m)
+    rate = mean_shear_rate_per_s(case=case, hot_clearance_m=clearance_m)
     ones = np.ones(clearance_m.size)
 
     def reach_at(viscosity: Array, places: Places) -> Array:
@@ -195,7 +195,7 @@ def _fresh(
 
 
 def _viscosity(case: BearingCase, oil: Oil, clearance_m: float, warm_c: float) -> float:
-    rate = float(_shear_rate_per_s(case, np.array([clearance_m]))[0])
+    rate = float(mean_shear_rate_per_s(case=case, hot_clearance_m=clearance_m))
     return oil.dynamic_viscosity_pa_s(warm_c, shear_rate_per_s=rate)
 
 
@@ -215,11 +215,3 @@ def _hot(case: BearingCase, cold_m: Array) -> Array:
         fit=case.hot_fit,
         oil_temperature_c=case.supply_temperature_c,
     )
-
-
-def _shear_rate_per_s(case: BearingCase, clearance_m: Array) -> Array:
-    """The cycle's mean of ω_j R/C, at diametral clearances."""
-    history = case.history
-    span = float(history.angle_rad[-1] - history.angle_rad[0])
-    spin = float(np.trapezoid(np.abs(history.journal_speed_rad_s), history.angle_rad)) / span
-    return spin * case.diameter_m / clearance_m

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -13,6 +14,7 @@ from oilwedge.engine.model import Engine, Fit
 from oilwedge.errors import Fault, InputError, MissingExtraError, OutOfRangeError, Where
 from oilwedge.units import Dimension, parse_quantity
 from oilwedge.usecases.clearance_range import range_above
+from oilwedge.usecases.film_case import bearing_case
 from oilwedge.usecases.film_window_curves import (
     ConditionWindow,
     FilmWindow,
@@ -27,6 +29,7 @@ if TYPE_CHECKING:
     from oilwedge.film.clearance_sweep import ClearanceSweep
     from oilwedge.film.oil import Oil
     from oilwedge.usecases.crank_loads import BearingLoad, EngineLoads
+    from oilwedge.usecases.film_oil import ChosenOil
 
 __all__ = ["film_window", "read_film_m"]
 
@@ -34,10 +37,23 @@ Array = NDArray[np.float64]
 
 USUAL_FILM_M = 1e-6
 USUAL_FILM_FROM = "rule of thumb, no source; the roughness of the parts says more"
+WORST_OF_ITS_KIND = (
+    "Each chart stands for the bearing of its kind whose load leaves the thinnest film; the others"
+    " run on more."
+)
 POINTS = 61
 LEAST_OF_LOW, MOST_OF_HIGH = 0.4, 1.4  # of the limits: how far beyond them is looked
 OF_DIAMETER = (0.0004, 0.002)  # where the file has no limits
 KINDS = (("rod_bearing", "Big ends"), ("main_bearing", "Main bearings"))
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class _Question:
+    """What all kinds and conditions of one call share."""
+
+    engine: Engine
+    oils: tuple[ChosenOil, ...]
+    film_m: float
 
 
 def film_window(
@@ -59,25 +75,33 @@ def film_window(
     missing or does not fit, each with the way to get it; MissingExtraError without numba.
     """
     from oilwedge.usecases.crank_loads import engine_loads
+    from oilwedge.usecases.film_oil import chosen_oil
 
     names = tuple(conditions) or tuple(one.name for one in engine.running.conditions)
     if not names:
         raise _nothing_to_run(engine)
     loads = [engine_loads(engine=engine, condition=name, folder=folder) for name in names]
     _prepare(when_compiling)
-    kept_m = USUAL_FILM_M if film_m is None else film_m
+    question = _Question(
+        engine=engine,
+        oils=tuple(chosen_oil(engine=engine, grade=name) for name in oils or ("",)),
+        film_m=USUAL_FILM_M if film_m is None else film_m,
+    )
+    assumed = [text for one in loads for text in one.assumptions]
     kinds = tuple(
-        _kind(engine, judgement, loads, fit_key=key, title=title, oils=oils, film_m=kept_m)
+        _kind(question, judgement, loads, assumed, fit_key=key, title=title)
         for key, title in KINDS
         if any(one.fit_key == key for one in loads[0].bearings)
     )
     return FilmWindow(
         engine_name=engine.name,
-        film_m=kept_m,
+        film_m=question.film_m,
         film_from=USUAL_FILM_FROM if film_m is None else "as asked for",
         kinds=kinds,
-        assumptions=tuple(dict.fromkeys(text for one in loads for text in one.assumptions)),
-        notes=(),
+        assumptions=tuple(
+            dict.fromkeys((*assumed, *(f"Oil: {one.words}." for one in question.oils)))
+        ),
+        notes=(WORST_OF_ITS_KIND,),
     )
 
 
@@ -128,19 +152,34 @@ def _prepare(when_compiling: Callable[[], None]) -> None:
 
 
 def _kind(
-    engine: Engine,
+    question: _Question,
     judgement: Judgement | None,
     loads: Sequence[EngineLoads],
+    assumed: list[str],
     *,
     fit_key: str,
     title: str,
-    oils: Sequence[str],
-    film_m: float,
 ) -> KindWindow:
-    fit = engine.fits.get(fit_key)
+    fit = question.engine.fits.get(fit_key)
     measured = tuple(_measured(judgement, loads[0], fit_key))
-    bearings = [one for one in loads[0].bearings if one.fit_key == fit_key]
-    clearances = _clearances(fit, measured, diameter_m=bearings[0].diameter_m)
+    diameter_m = next(one.diameter_m for one in loads[0].bearings if one.fit_key == fit_key)
+    clearances = _clearances(fit, measured, diameter_m=diameter_m)
+    conditions = []
+    for one in loads:
+        cases = [
+            (
+                bearing,
+                bearing_case(
+                    engine=question.engine, loads=one, load=bearing, chosen_film_m=question.film_m
+                ),
+            )
+            for bearing in one.bearings
+            if bearing.fit_key == fit_key
+        ]
+        assumed += [text for _, cased in cases for text in cased.assumptions]
+        conditions.append(
+            _condition(question, one, [(load, cased.case) for load, cased in cases], clearances)
+        )
     return KindWindow(
         fit_key=fit_key,
         title=title,
@@ -148,17 +187,7 @@ def _kind(
         high_m=None if fit is None else fit.high_m,
         service_m=None if fit is None else fit.service_high_m,
         measured=measured,
-        conditions=tuple(
-            _condition(
-                engine,
-                one,
-                [bearing for bearing in one.bearings if bearing.fit_key == fit_key],
-                clearances,
-                oils=oils,
-                film_m=film_m,
-            )
-            for one in loads
-        ),
+        conditions=tuple(conditions),
     )
 
 
@@ -197,23 +226,28 @@ def _clearances(
 
 
 def _condition(
-    engine: Engine,
+    question: _Question,
     loads: EngineLoads,
-    bearings: Sequence[BearingLoad],
+    cases: Sequence[tuple[BearingLoad, BearingCase]],
     clearances: Array,
-    *,
-    oils: Sequence[str],
-    film_m: float,
 ) -> ConditionWindow:
     from oilwedge.film.clearance_sweep import family_over, sweep_clearances
 
-    chosen = [_oil(engine, name) for name in oils or ("",)]
-    worst, case = _worst(loads, bearings, chosen[0], float(clearances[POINTS // 2]))
-    family = family_over(case=case, oils=chosen, cold_clearance_m=clearances)
-    curves = tuple(
-        _curve(sweep_clearances(family=family, oil=oil, cold_clearance_m=clearances), oil, film_m)
-        for oil in chosen
-    )
+    oils = [one.oil for one in question.oils]
+    worst, case = _worst(cases, oils[0], float(clearances[POINTS // 2]))
+    try:
+        family = family_over(case=case, oils=oils, cold_clearance_m=clearances)
+    except OutOfRangeError as error:
+        curves = tuple(_no_curve(clearances, one.name, str(error)) for one in question.oils)
+    else:
+        curves = tuple(
+            _curve(
+                sweep_clearances(family=family, oil=one.oil, cold_clearance_m=clearances),
+                oil_name=one.name,
+                film_m=question.film_m,
+            )
+            for one in question.oils
+        )
     return ConditionWindow(
         name=loads.condition.name,
         speed_rpm=loads.condition.speed_rpm or 0.0,
@@ -223,62 +257,46 @@ def _condition(
 
 
 def _worst(
-    loads: EngineLoads, bearings: Sequence[BearingLoad], oil: Oil, clearance_m: float
+    cases: Sequence[tuple[BearingLoad, BearingCase]], oil: Oil, clearance_m: float
 ) -> tuple[BearingLoad, BearingCase]:
     """The bearing whose load leaves the thinnest film with the same clearance and oil."""
     from oilwedge.film.bearing_case import case_orbit
 
-    found = []
-    for bearing in bearings:
-        case = _case(loads, bearing)
+    def film_m(case: BearingCase) -> float:
         viscosity = oil.dynamic_viscosity_pa_s(case.supply_temperature_c)
         try:
-            film = case_orbit(
+            return case_orbit(
                 case=case,
                 history=case.history,
                 hot_clearance_m=clearance_m,
                 viscosity_pa_s=viscosity,
             ).minimum_film_m
         except OutOfRangeError:
-            film = 0.0
-        found.append((film, bearing.number, bearing, case))
-    _, _, worst, case = min(found, key=lambda one: one[:2])
-    return worst, case
+            return 0.0
+
+    return min(cases, key=lambda one: (film_m(one[1]), one[0].number))
 
 
-def _case(loads: EngineLoads, bearing: BearingLoad) -> BearingCase:
-    from oilwedge.film.bearing_case import BearingCase
-    from oilwedge.film.path_groove import PathGroove
-
-    data = bearing.data
-    return BearingCase(
-        history=bearing.history,
-        without_gas=bearing.without_gas,
-        diameter_m=bearing.diameter_m,
-        width_m=data.width_m or 0.0,
-        supply_temperature_c=loads.condition.oil_temperature_c or 0.0,
-        supply_pressure_pa=loads.condition.oil_pressure_pa or 0.0,
-        groove=PathGroove(data.groove.value) if data.groove else PathGroove.NONE,
-        groove_width_m=data.groove_width_m or 0.0,
-        hole_diameter_m=data.hole_diameter_m or 0.0,
+def _no_curve(clearances: Array, oil_name: str, why: str) -> WindowCurve:
+    nothing = (None,) * clearances.size
+    return WindowCurve(
+        oil_name=oil_name,
+        clearances_m=tuple(float(value) for value in clearances),
+        minimum_films_m=nothing,
+        temperatures_c=nothing,
+        friction_powers_w=nothing,
+        flows_m3_s=nothing,
+        kept=None,
+        no_answer=why,
     )
 
 
-def _oil(engine: Engine, name: str) -> Oil:
-    from oilwedge.usecases.oil_query import ask_oil
-
-    answer = ask_oil(
-        grade=name or engine.oil.grade, data_sheet=(), at=("100C",), shear_rate_per_s=1e6
-    )
-    return answer.band.thinnest(100.0, shear_rate_per_s=1e6)
-
-
-def _curve(swept: ClearanceSweep, oil: Oil, film_m: float) -> WindowCurve:
+def _curve(swept: ClearanceSweep, *, oil_name: str, film_m: float) -> WindowCurve:
     clearances = tuple(float(value) for value in swept.cold_clearance_m)
     films = _column(swept.minimum_film_m)
     reasons = dict.fromkeys(one.value for one in swept.why if one is not None)
     return WindowCurve(
-        oil_name=oil.name,
+        oil_name=oil_name,
         clearances_m=clearances,
         minimum_films_m=films,
         temperatures_c=_column(swept.film_temperature_c),
