@@ -49,6 +49,8 @@ def test_a_person_gets_a_page() -> None:
         ("--load", "5e9 N", "which no film carries"),
         ("--width", "25", "unit is missing"),
         ("--groove", "spiral", "axial"),
+        ("--taper", "120um", "must not touch"),
+        ("--out-of-round", "3", "unit is missing"),
     ],
 )
 def test_bad_input_ends_with_2_and_one_sentence(option: str, value: str, words: str) -> None:

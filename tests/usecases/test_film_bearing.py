@@ -6,16 +6,17 @@ import math
 import pytest
 
 from oilwedge.errors import InputError
+from oilwedge.film.bearing import Groove
 from oilwedge.report.document import KeyValues
 from oilwedge.usecases.film_bearing import (
     BearingCase,
-    Groove,
+    Feed,
+    MeasuredTyped,
     Rupture,
-    film_document,
-    film_json,
     read_case,
     solve,
 )
+from oilwedge.usecases.film_bearing_document import film_document, film_json
 
 TYPED = {
     "diameter": "50mm",
@@ -39,6 +40,7 @@ def test_what_is_typed_is_read_into_si() -> None:
     assert found.speed_rad_s == pytest.approx(100 * math.pi)
     assert found.load_n == pytest.approx(5000.0)
     assert (found.rupture, found.bearing.groove) == (Rupture.REYNOLDS, Groove.AXIAL)
+    assert found.measured.is_plain
 
 
 @pytest.mark.parametrize(
@@ -55,10 +57,10 @@ def test_what_is_typed_is_read_into_si() -> None:
         ({"viscosity": "", "oil": "5W-30"}, "--supply-temperature"),
         ({"load": "heavy"}, "--load: given 'heavy'; a number is needed"),
         ({"width": "25 m"}, "widths of 0.02 to 4 diameters"),
-        ({"groove_width": "3mm"}, "only a circumferential groove"),
+        ({"measured": MeasuredTyped(groove_width="3mm")}, "only a circumferential or half groove"),
     ],
 )
-def test_bad_input_gets_one_sentence_with_its_place(change: dict[str, str], words: str) -> None:
+def test_bad_input_gets_one_sentence_with_its_place(change: dict[str, object], words: str) -> None:
     with pytest.raises(InputError) as caught:
         case(**change)
     assert words in str(caught.value)
@@ -127,4 +129,117 @@ def test_a_whole_data_sheet_gives_one_oil() -> None:
     answer = solve(typed, when_compiling=lambda: None)
     assert answer.thinnest is answer.thickest
     assert answer.thinnest is not None
+    assert answer.thinnest.film is answer.film
+
+
+MEASURED = MeasuredTyped(
+    load_angle="30deg",
+    taper="8um",
+    barrel="-2um",
+    out_of_round="3um",
+    bore_relief="15um",
+    split_angle="100deg",
+    tilt="5um",
+    tilt_angle="90deg",
+    groove=Feed.HALF,
+    groove_angle="210deg",
+    groove_width="4mm",
+    supply_pressure="3bar",
+)
+
+
+def test_the_gap_as_measured_is_read_into_si() -> None:
+    found = case(measured=MEASURED, rupture=Rupture.MASS_CONSERVING).measured
+    assert not found.is_plain
+    assert found.load_angle_rad == pytest.approx(math.radians(30.0))
+    shape = found.shape
+    assert (shape.journal_taper_m, shape.journal_barrel_m) == pytest.approx((8e-6, -2e-6))
+    assert (shape.tilt_x_rad, shape.tilt_y_rad) == pytest.approx((0.0, 5e-6 / 0.025))
+    assert shape.split_angle_rad == pytest.approx(math.radians(100.0))
+    assert found.feed.angle_rad == pytest.approx(math.radians(120.0))
+    assert found.feed.end_angle_rad == pytest.approx(math.radians(300.0))
+    assert found.feed.supply_pressure_pa == pytest.approx(3e5)
+
+
+def test_json_echoes_shape_and_feed_and_says_where_the_film_is_thin() -> None:
+    answer = solve(
+        case(measured=MEASURED, rupture=Rupture.MASS_CONSERVING), when_compiling=lambda: None
+    )
+    found = json.loads(json.dumps(film_json(answer), allow_nan=False))
+    assert found["shape"] == pytest.approx(
+        {
+            "taper_um": 8.0,
+            "barrel_um": -2.0,
+            "out_of_round_um": 3.0,
+            "bore_relief_um": 15.0,
+            "split_angle_deg": 100.0,
+            "tilt_um": 5.0,
+            "tilt_angle_deg": 90.0,
+            "journal_turns_tried": 8,
+        }
+    )
+    assert (found["groove"], found["groove_span_deg"]) == ("half", pytest.approx(180.0))
+    assert found["groove_angle_deg"] == pytest.approx(210.0)
+    assert found["load_angle_deg"] == pytest.approx(30.0)
+    assert found["minimum_film_place_mm"] == pytest.approx(12.5)
+    assert 30.0 < found["minimum_film_angle_deg"] < 90.0
+    assert abs(found["convergence"]["mass_error"]) < 1e-6
+    pairs = dict(
+        next(b for b in film_document(answer).blocks if isinstance(b, KeyValues)).pairs[3:]
+    )
+    assert "taper 8 µm, thick end at the front; hourglass 2 µm" in pairs["Gap"]
+    assert "half groove 4 mm wide in the middle, from 120° to 300°" in pairs["Feed"]
+    assert "an estimate" in pairs["Turn of the journal"]
+
+
+def test_a_round_gap_tells_where_it_is_thin_from_the_same_axis() -> None:
+    plain = solve(case(measured=MeasuredTyped(load_angle="40deg")), when_compiling=lambda: None)
+    axial = solve(
+        case(measured=MeasuredTyped(load_angle="40deg", taper="1e-6um")),
+        when_compiling=lambda: None,
+    )
+    first, second = film_json(plain), film_json(axial)
+    for key in ("minimum_film_angle_deg", "peak_pressure_angle_deg", "minimum_film_um"):
+        assert second[key] == pytest.approx(first[key], rel=1e-3)
+
+
+@pytest.mark.parametrize(
+    ("measured", "words"),
+    [
+        (MeasuredTyped(taper="5"), "--taper: given '5'; the unit is missing"),
+        (MeasuredTyped(taper="90um", tilt="20um"), "must not touch"),
+        (MeasuredTyped(out_of_round="-2um"), "0 or more"),
+        (MeasuredTyped(split_angle="90deg"), "--split-angle"),
+        (MeasuredTyped(tilt_angle="90deg"), "--tilt-angle"),
+        (MeasuredTyped(tilt="3mm"), "leans"),
+        (MeasuredTyped(groove=Feed.HOLE, groove_width="5mm"), "--groove-angle"),
+        (MeasuredTyped(groove=Feed.HALF, groove_angle="180deg"), "--groove-width"),
+        (MeasuredTyped(groove_span="180deg"), "--groove-span"),
+        (
+            MeasuredTyped(
+                groove=Feed.HALF, groove_angle="0deg", groove_width="4mm", groove_span="5deg"
+            ),
+            "10° to 350°",
+        ),
+    ],
+)
+def test_bad_measures_get_one_sentence(measured: MeasuredTyped, words: str) -> None:
+    with pytest.raises(InputError) as caught:
+        solve(case(measured=measured), when_compiling=lambda: None)
+    assert words in str(caught.value)
+    assert "\n" not in str(caught.value)
+
+
+def test_a_measured_gap_warms_up_by_the_oil_it_takes_in() -> None:
+    oil: dict[str, object] = {"viscosity": "", "oil": "5W-30", "supply_temperature": "90C"}
+    line = MeasuredTyped(groove_angle="180deg", out_of_round="2um")
+    with pytest.raises(InputError, match="mass-conserving"):
+        solve(case(measured=line, **oil), when_compiling=lambda: None)
+    answer = solve(
+        case(measured=line, rupture=Rupture.MASS_CONSERVING, **oil), when_compiling=lambda: None
+    )
+    found = film_json(answer)
+    assert answer.thinnest is not None
+    assert answer.thinnest.film_temperature_c > 90.0
+    assert found["groove_angle_deg"] == pytest.approx(180.0)
     assert answer.thinnest.film is answer.film

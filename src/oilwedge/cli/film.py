@@ -12,13 +12,13 @@ from oilwedge.cli.film_cycle import film_cycle_command
 from oilwedge.cli.film_path import film_path_command
 from oilwedge.cli.film_window import film_window_command
 from oilwedge.usecases.film_bearing import (
-    Groove,
+    Feed,
+    MeasuredTyped,
     Rupture,
-    film_document,
-    film_json,
     read_case,
     solve,
 )
+from oilwedge.usecases.film_bearing_document import film_document, film_json
 from oilwedge.usecases.trade_words import TradeWords
 
 film_app = typer.Typer(
@@ -63,15 +63,53 @@ def film_bearing_command(
         Rupture, typer.Option(help="Condition where the film ends.")
     ] = Rupture.REYNOLDS,
     groove: Annotated[
-        Groove, typer.Option(help="How oil gets in; axial: at the largest gap, full width.")
-    ] = Groove.AXIAL,
-    groove_width: Annotated[str, typer.Option(help="Width of a circumferential groove.")] = "0 mm",
+        Feed,
+        typer.Option(help="How oil gets in; axial: full width, by default at the largest gap."),
+    ] = Feed.AXIAL,
+    groove_angle: Annotated[
+        str,
+        typer.Option(help='Where the groove or hole is, or the middle of a half one: "180deg".'),
+    ] = "",
+    groove_span: Annotated[
+        str, typer.Option(help='How far a half groove goes round; "180deg" if not given.')
+    ] = "",
+    groove_width: Annotated[
+        str, typer.Option(help="Width of a circumferential or half groove, diameter of a hole.")
+    ] = "",
     supply_pressure: Annotated[
-        str, typer.Option(help="Pressure in the groove above the surroundings.")
-    ] = "0 bar",
+        str, typer.Option(help='Pressure in the groove above the surroundings; "0 bar" by default.')
+    ] = "",
+    load_angle: Annotated[
+        str, typer.Option(help="Where the load points, from the x axis with the rotation.")
+    ] = "",
+    taper: Annotated[
+        str, typer.Option(help='Journal diameter in front less that at the rear: "5um".')
+    ] = "",
+    barrel: Annotated[
+        str, typer.Option(help="Diameter in the middle less that at the ends; minus: hourglass.")
+    ] = "",
+    out_of_round: Annotated[
+        str, typer.Option(help="Largest less smallest journal diameter; the worst turn is told.")
+    ] = "",
+    bore_relief: Annotated[
+        str, typer.Option(help="Bore diameter at the split less that square to it.")
+    ] = "",
+    split_angle: Annotated[
+        str, typer.Option(help='Where the split is; "90deg" from the x axis if not given.')
+    ] = "",
+    tilt: Annotated[
+        str, typer.Option(help='How far the front end stands off the rear one: "10um".')
+    ] = "",
+    tilt_angle: Annotated[
+        str, typer.Option(help="Where the front end leans to, from the x axis.")
+    ] = "",
     as_json: Annotated[bool, typer.Option("--json", help="Print everything as JSON.")] = False,
 ) -> int:
-    """Say where a journal runs under a steady load, and what its film is like there."""
+    """Say where a journal runs under a steady load, and what its film is like there.
+
+    Angles count from an x axis fixed to the bearing, in the direction of rotation; the load points
+    along it unless told otherwise. The clearance is the mean over the gap.
+    """
     case = read_case(
         diameter=diameter,
         width=width,
@@ -82,10 +120,22 @@ def film_bearing_command(
         supply_temperature=supply_temperature,
         speed=speed,
         load=load,
-        groove=groove,
-        groove_width=groove_width,
-        supply_pressure=supply_pressure,
         rupture=rupture,
+        measured=MeasuredTyped(
+            load_angle=load_angle,
+            taper=taper,
+            barrel=barrel,
+            out_of_round=out_of_round,
+            bore_relief=bore_relief,
+            split_angle=split_angle,
+            tilt=tilt,
+            tilt_angle=tilt_angle,
+            groove=groove,
+            groove_angle=groove_angle,
+            groove_span=groove_span,
+            groove_width=groove_width,
+            supply_pressure=supply_pressure,
+        ),
     )
     film = solve(case, when_compiling=say_compiling)
     if as_json:

@@ -13,7 +13,9 @@ is one T, found by halving between the supply's temperature and the end of the o
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
+from typing import Generic, Protocol, TypeVar
 
 from oilwedge.errors import Fault, OutOfRangeError
 from oilwedge.film.bearing import Bearing, Rupture
@@ -24,14 +26,29 @@ MOST_STEPS = 60
 TEMPERATURE_TOLERANCE_K = 0.01
 
 
+class FedFilm(Protocol):
+    """A film that says what friction gives and how much fresh oil takes it up."""
+
+    @property
+    def friction_power_w(self) -> float:
+        """Friction power with the gap full."""
+
+    @property
+    def fresh_flow_m3_s(self) -> float:
+        """Fresh oil that the supply gives."""
+
+
+Film = TypeVar("Film", bound=FedFilm)
+
+
 @dataclass(frozen=True, kw_only=True, slots=True)
-class WarmFilm:
+class WarmFilm(Generic[Film]):
     """A steady film at the temperature it gives itself.
 
     ``residual_k``: the balance's right side less the temperature taken; ``steps``: films solved.
     """
 
-    film: SteadyFilm
+    film: Film
     oil: Oil
     supply_temperature_c: float
     film_temperature_c: float
@@ -49,24 +66,46 @@ def solve_warm(
     speed_rad_s: float,
     load_n: float,
     rupture: Rupture = Rupture.REYNOLDS,
-) -> WarmFilm:
+) -> WarmFilm[SteadyFilm]:
     """Find the film's temperature by the module's balance, to 0.01 K, and the film at it.
 
     OutOfRangeError where the film would get hotter than the oil's law holds for, or takes in no
     fresh oil, and for what :func:`~oilwedge.film.steady.solve_steady` refuses.
     """
-    shear_rate_per_s = speed_rad_s * bearing.radius_m / bearing.radial_clearance_m
 
-    def film_at(temperature_c: float) -> tuple[SteadyFilm, float, float]:
-        """The film, its viscosity, and the temperature of the balance less this one."""
-        viscosity = oil.dynamic_viscosity_pa_s(temperature_c, shear_rate_per_s=shear_rate_per_s)
-        film = solve_steady(
+    def film_of(viscosity_pa_s: float) -> SteadyFilm:
+        return solve_steady(
             bearing=bearing,
-            viscosity_pa_s=viscosity,
+            viscosity_pa_s=viscosity_pa_s,
             speed_rad_s=speed_rad_s,
             load_n=load_n,
             rupture=rupture,
         )
+
+    return balance_heat(
+        film_of=film_of,
+        bearing=bearing,
+        oil=oil,
+        supply_temperature_c=supply_temperature_c,
+        speed_rad_s=speed_rad_s,
+    )
+
+
+def balance_heat(
+    *,
+    film_of: Callable[[float], Film],
+    bearing: Bearing,
+    oil: Oil,
+    supply_temperature_c: float,
+    speed_rad_s: float,
+) -> WarmFilm[Film]:
+    """Balance any steady film, ``film_of`` a viscosity in Pa s; as :func:`solve_warm`."""
+    shear_rate_per_s = speed_rad_s * bearing.radius_m / bearing.radial_clearance_m
+
+    def film_at(temperature_c: float) -> tuple[Film, float, float]:
+        """The film, its viscosity, and the temperature of the balance less this one."""
+        viscosity = oil.dynamic_viscosity_pa_s(temperature_c, shear_rate_per_s=shear_rate_per_s)
+        film = film_of(viscosity)
         heat = oil.density_kg_m3(temperature_c) * oil.specific_heat_j_kg_k(temperature_c)
         if film.fresh_flow_m3_s <= 0.0:
             raise OutOfRangeError(

@@ -2,37 +2,45 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
-from typing import TYPE_CHECKING, TypeVar
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, TypeAlias, TypeVar
 
 from oilwedge.errors import Fault, InputError, MissingExtraError, OutOfRangeError, Where
 from oilwedge.film.bearing import Bearing, Groove, Rupture
-from oilwedge.report.document import Document, KeyValues, Paragraph
-from oilwedge.units import Dimension, format_number, parse_quantity
+from oilwedge.units import Dimension, parse_quantity
+from oilwedge.usecases.film_measured import (
+    Feed,
+    Measured,
+    MeasuredTyped,
+    read_measured,
+)
 from oilwedge.usecases.oil_data_sheet import read_temperature_c
 from oilwedge.usecases.oil_query import ask_oil
 
 if TYPE_CHECKING:
+    from oilwedge.film.film_shape import FilmShape
     from oilwedge.film.heat_balance import WarmFilm
+    from oilwedge.film.oil import Oil
     from oilwedge.film.oil_band import OilBand
+    from oilwedge.film.shaped_film import ShapedFilm
     from oilwedge.film.steady import SteadyFilm
 
 __all__ = [
     "BearingAnswer",
     "BearingCase",
-    "Groove",
+    "Feed",
+    "MeasuredTyped",
     "OilSupply",
     "Rupture",
-    "film_document",
-    "film_json",
     "read_case",
     "solve",
 ]
 
-L_MIN_PER_M3_S = 60_000.0
 Value = TypeVar("Value")
+AS_THE_TABLES = MeasuredTyped()
+Turns: TypeAlias = tuple[tuple[float, float], ...]
+Warm: TypeAlias = "WarmFilm[SteadyFilm] | WarmFilm[ShapedFilm]"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -45,25 +53,32 @@ class OilSupply:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BearingCase:
-    """A bearing and what it has to carry, in SI units; the oil as a viscosity or a supply."""
+    """A bearing and what it has to carry, in SI units; the oil as a viscosity or a supply.
+
+    ``measured`` holds the feed; the groove of ``bearing`` is that of the round bearing, or none.
+    """
 
     bearing: Bearing
     oil: float | OilSupply
     speed_rad_s: float
     load_n: float
     rupture: Rupture
+    measured: Measured
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BearingAnswer:
     """The film; with a supply of oil the heat balances of the band's thinnest and thickest oil.
 
-    The film is then that of the thinnest oil, which gives the least film.
+    The film is then that of the thinnest oil, which gives the least film. ``turns``: turns of an
+    out-of-round journal in rad with their minimum film in m, of which ``film`` is the worst.
     """
 
-    film: SteadyFilm
-    thinnest: WarmFilm | None = None
-    thickest: WarmFilm | None = None
+    measured: Measured
+    film: SteadyFilm | ShapedFilm
+    thinnest: Warm | None = None
+    thickest: Warm | None = None
+    turns: tuple[tuple[float, float], ...] = ()
 
 
 def read_case(
@@ -77,25 +92,24 @@ def read_case(
     oil: str = "",
     data_sheet: Sequence[str] = (),
     supply_temperature: str = "",
-    groove: Groove = Groove.AXIAL,
-    groove_width: str = "0 mm",
-    supply_pressure: str = "0 bar",
+    measured: MeasuredTyped = AS_THE_TABLES,
     rupture: Rupture = Rupture.REYNOLDS,
 ) -> BearingCase:
     """Read the quantities as typed; InputError, placed at the option, for what cannot be used.
 
     Lengths without a unit are not guessed. The clearance is diametral.
     """
-    bearing = _at(
-        "",
-        lambda: Bearing(
-            diameter_m=_positive(diameter, Dimension.LENGTH, "--diameter"),
-            width_m=_positive(width, Dimension.LENGTH, "--width"),
-            diametral_clearance_m=_positive(clearance, Dimension.LENGTH, "--clearance"),
-            groove=groove,
-            groove_width_m=_number(groove_width, Dimension.LENGTH, "--groove-width"),
-            supply_pressure_pa=_number(supply_pressure, Dimension.PRESSURE, "--supply-pressure"),
-        ),
+    width_m = _positive(width, Dimension.LENGTH, "--width")
+    gap = read_measured(measured, width_m=width_m)
+    plain = gap.is_plain
+    ring = plain and gap.feed.kind is Feed.CIRCUMFERENTIAL
+    bearing = Bearing(
+        diameter_m=_positive(diameter, Dimension.LENGTH, "--diameter"),
+        width_m=width_m,
+        diametral_clearance_m=_positive(clearance, Dimension.LENGTH, "--clearance"),
+        groove=Groove(gap.feed.kind.value) if plain else Groove.NONE,
+        groove_width_m=gap.feed.width_m if ring else 0.0,
+        supply_pressure_pa=gap.feed.supply_pressure_pa if plain else 0.0,
     )
     return BearingCase(
         bearing=bearing,
@@ -103,6 +117,7 @@ def read_case(
         speed_rad_s=_positive(speed, Dimension.SPEED, "--speed"),
         load_n=_positive(load, Dimension.FORCE, "--load"),
         rupture=rupture,
+        measured=gap,
     )
 
 
@@ -168,8 +183,11 @@ def solve(case: BearingCase, *, when_compiling: Callable[[], None]) -> BearingAn
             "Numba is needed to calculate the oil film; install it with:"
             " pip install 'oilwedge[film]'."
         ) from error
-    if not is_compiled(groove=case.bearing.groove, rupture=case.rupture):
+    ring = case.measured.feed.kind is not Feed.AXIAL
+    if not is_compiled(groove=Groove.NONE if ring else Groove.AXIAL, rupture=case.rupture):
         when_compiling()
+    if not case.measured.is_plain:
+        return _solve_shaped(case)
     if isinstance(case.oil, float):
         film = solve_steady(
             bearing=case.bearing,
@@ -178,8 +196,8 @@ def solve(case: BearingCase, *, when_compiling: Callable[[], None]) -> BearingAn
             load_n=case.load_n,
             rupture=case.rupture,
         )
-        return BearingAnswer(film=film)
-    supply, band = case.oil.temperature_c, case.oil.band
+        return BearingAnswer(measured=case.measured, film=film)
+    supply = case.oil.temperature_c
     warm = [
         solve_warm(
             bearing=case.bearing,
@@ -189,145 +207,64 @@ def solve(case: BearingCase, *, when_compiling: Callable[[], None]) -> BearingAn
             load_n=case.load_n,
             rupture=case.rupture,
         )
-        for oil in dict.fromkeys((band.thinnest(supply), band.thickest(supply)))
+        for oil in _ends(case.oil)
     ]
-    return BearingAnswer(film=warm[0].film, thinnest=warm[0], thickest=warm[-1])
-
-
-def film_json(answer: BearingAnswer) -> dict[str, object]:
-    """Everything as a JSON object; the units are in the names, the definitions in docs/theory."""
-    film, warm = answer.film, answer.thinnest
-    record = film.convergence
-    return {
-        "eccentricity_ratio": film.eccentricity_ratio,
-        "sommerfeld_number": film.sommerfeld_number,
-        "attitude_angle_deg": math.degrees(film.attitude_angle_rad),
-        "minimum_film_um": film.minimum_film_m * 1e6,
-        "peak_pressure_mpa": film.peak_pressure_pa / 1e6,
-        "peak_pressure_angle_deg": math.degrees(film.peak_pressure_angle_rad),
-        "friction_moment_n_m": film.friction_moment_n_m,
-        "friction_power_w": film.friction_power_w,
-        "film_fraction_friction_power_w": film.film_fraction_friction_power_w,
-        "friction_coefficient": film.friction_coefficient,
-        "side_flow_l_min": film.side_flow_m3_s * L_MIN_PER_M3_S,
-        "groove_flow_l_min": film.groove_flow_m3_s * L_MIN_PER_M3_S,
-        "fresh_flow_l_min": film.fresh_flow_m3_s * L_MIN_PER_M3_S,
-        "film_temperature_c": None if warm is None else warm.film_temperature_c,
-        "heat_balance": None if warm is None else _balance_json(warm),
-        "thickest_oil": None if answer.thickest is None else _thickest_json(answer.thickest),
-        "rupture": film.rupture.value,
-        "groove": film.bearing.groove.value,
-        "supply_pressure_bar": film.bearing.supply_pressure_pa / 1e5,
-        "convergence": {
-            "converged": True,
-            "cells_around": record.grid.around,
-            "cells_across": record.grid.across,
-            "eccentricity_steps": record.eccentricity_steps,
-            "load_error": record.load_error,
-            "rupture_solves": record.rupture_solves,
-            "estimated_grid_error_of_load": record.grid_error,
-            "mass_error": record.mass_error,
-        },
-    }
-
-
-def _balance_json(warm: WarmFilm) -> dict[str, object]:
-    return {
-        "oil": warm.oil.name,
-        "supply_temperature_c": warm.supply_temperature_c,
-        "outlet_temperature_c": warm.outlet_temperature_c,
-        "viscosity_mpa_s": warm.viscosity_pa_s * 1e3,
-        "residual_k": warm.residual_k,
-        "steps": warm.steps,
-    }
-
-
-def _thickest_json(warm: WarmFilm) -> dict[str, object]:
-    return {
-        "minimum_film_um": warm.film.minimum_film_m * 1e6,
-        "film_temperature_c": warm.film_temperature_c,
-        "friction_power_w": warm.film.friction_power_w,
-        "viscosity_mpa_s": warm.viscosity_pa_s * 1e3,
-    }
-
-
-_FEED_WORDS = {
-    Groove.AXIAL: "axial groove over the full width, at the largest gap",
-    Groove.CIRCUMFERENTIAL: "circumferential groove, two lands",
-    Groove.NONE: "no groove, both ends open",
-}
-_RUPTURE_WORDS = {
-    Rupture.REYNOLDS: "Reynolds condition, as the classical tables",
-    Rupture.MASS_CONSERVING: "mass-conserving (Jakobsson, Floberg, Olsson)",
-}
-
-
-def film_document(answer: BearingAnswer) -> Document:
-    """The same for a person to read."""
-    film = answer.film
-
-    def number(value: float, decimals: int, unit: str) -> str:
-        return f"{format_number(value=value, decimals=decimals)} {unit}".rstrip()
-
-    record, bearing = film.convergence, film.bearing
-    supply_bar = bearing.supply_pressure_pa / 1e5
-    grid_error = "not known"
-    if record.grid_error is not None:
-        grid_error = f"about {abs(record.grid_error) * 100:.1g} %"
-    pairs = (
-        ("Minimum film", number(film.minimum_film_m * 1e6, 2, "µm")),
-        ("Its place", _past_load(film.attitude_angle_rad)),
-        ("Eccentricity ratio", number(film.eccentricity_ratio, 4, "")),
-        ("Sommerfeld number S", f"{film.sommerfeld_number:.4g}"),
-        ("Peak pressure", number(film.peak_pressure_pa / 1e6, 2, "MPa")),
-        ("Its place", _past_load(film.peak_pressure_angle_rad)),
-        ("Friction, gap full", number(film.friction_power_w, 1, "W")),
-        ("Friction, by film fraction", number(film.film_fraction_friction_power_w, 1, "W")),
-        ("Side flow", number(film.side_flow_m3_s * L_MIN_PER_M3_S, 4, "L/min")),
-        ("Flow from the groove", number(film.groove_flow_m3_s * L_MIN_PER_M3_S, 4, "L/min")),
-        *_oil_pairs(answer),
-        ("Feed", f"{_FEED_WORDS[bearing.groove]}, {supply_bar:g} bar above the surroundings"),
-        ("Rupture", _RUPTURE_WORDS[film.rupture]),
-        (
-            "Convergence",
-            f"load met to {abs(record.load_error):.0e} in {record.eccentricity_steps} films of"
-            f" {record.grid.around} x {record.grid.across} cells; error of the load by the grid"
-            f" {grid_error}; oil balance {abs(record.mass_error):.0e}",
-        ),
-    )
-    return Document(
-        title="Oil film of one bearing, steady load",
-        blocks=(
-            KeyValues(pairs=pairs),
-            Paragraph(
-                text="Rigid, round and parallel parts. It compares clearances and oils; it does"
-                " not overrule the maker's limits."
-            ),
-        ),
+    return BearingAnswer(
+        measured=case.measured, film=warm[0].film, thinnest=warm[0], thickest=warm[-1]
     )
 
 
-def _past_load(angle_rad: float) -> str:
-    degrees = format_number(value=abs(math.degrees(angle_rad)), decimals=1)
-    side = "past" if angle_rad >= 0.0 else "before"
-    return f"{degrees}° {side} the line of the load, in the direction of rotation"
+def _ends(supply: OilSupply) -> tuple[Oil, ...]:
+    """The thinnest and the thickest oil of a band; one, where they are the same."""
+    at = supply.temperature_c
+    return tuple(dict.fromkeys((supply.band.thinnest(at), supply.band.thickest(at))))
 
 
-def _oil_pairs(answer: BearingAnswer) -> tuple[tuple[str, str], ...]:
-    thin, thick = answer.thinnest, answer.thickest
-    if thin is None or thick is None:
-        return (("Oil", "viscosity as given, the same everywhere"),)
+def _solve_shaped(case: BearingCase) -> BearingAnswer:
+    """Solve the gap as measured; the temperature of an oval journal is that of its round mean."""
+    from oilwedge.film.heat_balance import balance_heat
+    from oilwedge.film.shaped_film import solve_turning
 
-    def one(warm: WarmFilm) -> str:
-        return (
-            f"{warm.film_temperature_c:.1f} °C, {warm.viscosity_pa_s * 1e3:.3g} mPa s; oil in at"
-            f" {warm.supply_temperature_c:g}, out at {warm.outlet_temperature_c:.1f} °C"
+    shape, measured = case.measured.shape, case.measured
+    round_one = replace(shape, journal_out_of_round_m=0.0)
+
+    def turning(viscosity: float, of: FilmShape) -> tuple[ShapedFilm, Turns]:
+        return solve_turning(
+            bearing=case.bearing,
+            shape=of,
+            feed=measured.feed,
+            viscosity_pa_s=viscosity,
+            speed_rad_s=case.speed_rad_s,
+            load_n=case.load_n,
+            load_angle_rad=measured.load_angle_rad,
+            rupture=case.rupture,
         )
 
-    if thin is thick:
-        return (("Film temperature", one(thin)),)
-    least = format_number(value=thick.film.minimum_film_m * 1e6, decimals=2)
-    return (
-        ("Film temperature", f"{one(thin)} (thinnest oil of the name, as all above)"),
-        ("With the thickest", f"{least} µm minimum film; {one(thick)}"),
+    if isinstance(case.oil, float):
+        film, turns = turning(case.oil, shape)
+        return BearingAnswer(measured=measured, film=film, turns=turns)
+    if case.rupture is Rupture.REYNOLDS:
+        raise InputError(
+            Fault(
+                where=Where(column="--rupture"),
+                given=case.rupture.value,
+                allowed="the heat balance of a gap as measured needs the oil that comes in, which"
+                " the Reynolds condition does not tell",
+                action="choose --rupture mass-conserving, or give --viscosity",
+            )
+        )
+    warm, turns = [], ()
+    for oil in _ends(case.oil):
+        balanced = balance_heat(
+            film_of=lambda viscosity: turning(viscosity, round_one)[0],
+            bearing=case.bearing,
+            oil=oil,
+            supply_temperature_c=case.oil.temperature_c,
+            speed_rad_s=case.speed_rad_s,
+        )
+        worst, found = turning(balanced.viscosity_pa_s, shape)
+        turns = turns or found
+        warm.append(replace(balanced, film=worst))
+    return BearingAnswer(
+        measured=measured, film=warm[0].film, thinnest=warm[0], thickest=warm[-1], turns=turns
     )
