@@ -16,6 +16,7 @@ if TYPE_CHECKING:
 __all__ = ["Cased", "bearing_case"]
 
 SHELL_MATERIAL = "steel"
+LIGHT_ALLOY = 1.3  # times the expansion of steel
 _TITLES = {"rod": "big ends", "main": "main bearings"}
 
 
@@ -51,6 +52,11 @@ def bearing_case(
         )
     if condition.oil_pressure_pa is None:
         said.append("The oil pressure is not given: what it presses through is taken as nothing.")
+    if groove is PathGroove.HOLE:
+        said.append(
+            f"The oil hole of the {_TITLES[load.key.split()[0]]} brings oil; what it takes off the"
+            " film is left out."
+        )
     fit = _hot_fit(engine, load, said)
     case = BearingCase(
         history=load.history,
@@ -86,12 +92,17 @@ def _hot_fit(engine: Engine, load: BearingLoad, said: list[str]) -> HotFit:
             f"How thick the shells of the {title} are is not given: the clearance grows with the"
             " heat as if the housing reached down to the film."
         )
+    housing_per_k = expansion_coefficient(housing_material or SHELL_MATERIAL).value_per_k
+    shell_per_k = expansion_coefficient(SHELL_MATERIAL).value_per_k
+    if housing_per_k > LIGHT_ALLOY * shell_per_k:
+        said.append(
+            f"The housings of the {title} are taken to grow freely with the heat; shells, bolts and"
+            " an iron cap hold a light alloy back, so that they open by less."
+        )
     return HotFit(
         journal_expansion_per_k=expansion_coefficient(journal_material).value_per_k,
-        housing_expansion_per_k=expansion_coefficient(
-            housing_material or SHELL_MATERIAL
-        ).value_per_k,
-        shell_expansion_per_k=expansion_coefficient(SHELL_MATERIAL).value_per_k,
+        housing_expansion_per_k=housing_per_k,
+        shell_expansion_per_k=shell_per_k,
         shell_wall_m=wall_m,
         journal_over_oil_k=data.journal_temperature_over_oil_k or 0.0,
         housing_over_oil_k=data.housing_temperature_over_oil_k or 0.0,

@@ -25,15 +25,27 @@ from oilwedge.usecases.film_cycle_words import (
     NOT_OVERRULED,
     ROUND_PARTS,
     band_text,
-    change_text,
     film_text,
+    percent_change,
 )
 from oilwedge.usecases.length_face import LengthFace
 
 __all__ = ["film_cycle_document", "torque_words"]
 
 NONE = "–"
+NO_BREAK = "\N{NO-BREAK SPACE}"
 L_MIN_PER_M3_S = 60_000.0
+HOW_TO_READ = (
+    "Film: the thinnest of the cycle. Could be: the middle 95 % of the engines that readings, oil"
+    " and duty could mean. At mid-limit: the same bearing with its clearance in the middle of the"
+    " build limits, and by how much the film differs from that. Under: the share of the cycle with"
+    " less film than that. Film ratio: film over the roughness of both surfaces together; over 3 a"
+    " full film, under 1 the surfaces touch (a habit of thought, no law).",
+    "At: the crank angle of the thinnest film, from the firing of its own cylinder for a big end,"
+    " of the first in the firing order for a main bearing. Hot: diametral clearance of the parts as"
+    " warm as they run. Film, °C: mean temperature of the film, from friction and the fresh oil of"
+    " the cycle. Load: the largest of the cycle. Peak: the largest pressure in the film.",
+)
 
 
 def film_cycle_document(films: Sequence[EngineFilm], *, face: LengthFace) -> Document:
@@ -41,6 +53,9 @@ def film_cycle_document(films: Sequence[EngineFilm], *, face: LengthFace) -> Doc
     blocks: list[Block] = []
     for film in films:
         blocks += _condition(film, face=face)
+    if any(film.bearings for film in films):
+        blocks.append(Heading(level=2, text="How to read the tables"))
+        blocks += [Paragraph(text=text) for text in HOW_TO_READ]
     blocks.append(Heading(level=2, text="What it means, and what not"))
     blocks.append(Paragraph(text=f"{NOT_OVERRULED} {ROUND_PARTS}"))
     blocks.append(Heading(level=2, text="What it rests on"))
@@ -89,35 +104,28 @@ def _film_table(film: EngineFilm, *, face: LengthFace) -> Table:
         Column(title="film, µm", align=Align.RIGHT),
         Column(title="could be", align=Align.RIGHT),
         Column(title="at mid-limit", align=Align.RIGHT),
-        Column(title="that is"),
+        Column(title="differs", align=Align.RIGHT),
         Column(title=f"under {film_text(film.chosen_film_m)}", align=Align.RIGHT),
         Column(title="film ratio", align=Align.RIGHT),
     )
     rows = [_film_row(one, face=face) for one in film.bearings]
     rows += [_row(one.title, NONE, NONE, NONE, NONE, NONE, NONE, NONE) for one in film.left_out]
-    return Table(columns=columns, rows=tuple(rows), caption=_FILM_CAPTION)
-
-
-_FILM_CAPTION = (
-    "Film: the thinnest of the cycle. Could be: the middle 95 % of the engines that readings, oil"
-    " and duty could mean. At mid-limit: the same bearing with the clearance in the middle of its"
-    " build limits. Under: share of the cycle. Film ratio: film over the roughness of both surfaces"
-    " together; over 3 a full film, under 1 the surfaces touch."
-)
+    return Table(columns=columns, rows=tuple(rows))
 
 
 def _film_row(one: BearingFilm, *, face: LengthFace) -> Row:
-    film, middle = one.film, one.at_mid_limit
+    film, middle, change = one.film, one.at_mid_limit, one.change_from_mid_limit
     ratio = NONE
     if film.film_ratio is not None and film.regime is not None:
-        ratio = f"{_figure(film.film_ratio)} {film.regime.value.removesuffix(' film')}"
+        regime = film.regime.value.removesuffix(" film")
+        ratio = f"{_figure(film.film_ratio)} {regime}".replace(" ", NO_BREAK)
     return _row(
-        one.load.title,
+        _short(one.load.title),
         face.length(one.cold_clearance_m).removesuffix(face.unit).strip(),
         _bare(one.minimum_film_m),
         NONE if one.band is None else band_text(one.band.minimum_film_m).removesuffix(" µm"),
         NONE if middle is None else _bare(middle.orbit.minimum_film_m),
-        change_text(one.change_from_mid_limit) or NONE,
+        NONE if change is None else percent_change(change),
         f"{film.share_below_chosen * 100:.0f} %",
         ratio,
     )
@@ -135,20 +143,13 @@ def _running_table(film: EngineFilm) -> Table:
         Column(title="peak, MPa", align=Align.RIGHT),
     )
     rows = [_running_row(one) for one in film.bearings]
-    return Table(columns=columns, rows=tuple(rows), caption=_RUNNING_CAPTION)
-
-
-_RUNNING_CAPTION = (
-    "At: crank angle of the thinnest film, from firing of its own cylinder for a big end, of the"
-    " first in the firing order for a main. Hot: diametral clearance of the parts as warm as they"
-    " run. Load: the largest of the cycle. Peak: largest pressure in the film."
-)
+    return Table(columns=columns, rows=tuple(rows))
 
 
 def _running_row(one: BearingFilm) -> Row:
     film = one.film
     return _row(
-        one.load.title,
+        _short(one.load.title),
         f"{math.degrees(film.orbit.minimum_film_angle_rad):.0f}°",
         format_number(value=film.hot_clearance_m * 1e6, decimals=0),
         f"{film.film_temperature_c:.0f}",
@@ -161,6 +162,11 @@ def _running_row(one: BearingFilm) -> Row:
 
 def _row(*texts: str) -> Row:
     return Row(cells=tuple(Text(text=text) for text in texts))
+
+
+def _short(title: str) -> str:
+    """As a line of a table names it, in one piece."""
+    return title.replace("main bearing", "main").replace(" ", NO_BREAK)
 
 
 def _bare(film_m: float) -> str:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable
 from dataclasses import replace
 from typing import TYPE_CHECKING
@@ -27,19 +26,16 @@ def with_reference(
     measured across the crown, where they are thickest, so half the relief is added for that run.
     """
     from oilwedge.film.bearing import Rupture
-    from oilwedge.film.film_shape import ROUND
-    from oilwedge.film.transient import Ends
+    from oilwedge.film.film_shape import ROUND, FilmShape
+    from oilwedge.film.path_groove import PathGroove
+    from oilwedge.film.transient import Ends, solve_transient
 
     notes: list[str] = []
     name = one.load.title
 
     def run(
-        what: str, bearing: Bearing, rupture: Rupture, ends: Ends, shape: object = ROUND
+        what: str, bearing: Bearing, rupture: Rupture, ends: Ends, shape: FilmShape = ROUND
     ) -> TransientOrbit | None:
-        from oilwedge.film.film_shape import FilmShape
-        from oilwedge.film.transient import solve_transient
-
-        assert isinstance(shape, FilmShape)
         progress(f"{name}: reference route, {what} ...")
         try:
             found = solve_transient(
@@ -51,16 +47,21 @@ def with_reference(
                 shape=shape,
             )
         except InputError as error:
-            notes.append(f"{what}: {error}")
+            notes.append(f"For {what} it has no answer: {error.faults[0].allowed.rstrip('.')}.")
             return None
         if not found.converged:
             notes.append(
-                f"{what}: the path does not close within {found.cycles} cycles (residual"
-                f" {found.residual:.1e}, 1e-4 allowed), so there is no answer."
+                f"For {what} it has no answer: the path does not close within {found.cycles} cycles"
+                f" (residual {found.residual:.1e}, 1e-4 allowed)."
             )
             return None
         return found
 
+    if case.groove in (PathGroove.HALF, PathGroove.HOLE):
+        notes.append(
+            f"It takes the bearing without its {_opening(case)}, so that this too is in the"
+            " difference."
+        )
     plain = _bearing(case, one.film.hot_clearance_m)
     film = run("round parts", plain, Rupture.REYNOLDS, Ends.OPEN)
     kept = run("a film that keeps its oil", plain, Rupture.MASS_CONSERVING, Ends.FLOODED)
@@ -72,13 +73,18 @@ def with_reference(
     return replace(one, reference=reference)
 
 
+def _opening(case: BearingCase) -> str:
+    from oilwedge.film.path_groove import PathGroove
+
+    return "half groove" if case.groove is PathGroove.HALF else "oil hole"
+
+
 def _bearing(case: BearingCase, clearance_m: float) -> Bearing:
     """A groove all round parts it in two lands; other openings are not in this route."""
     from oilwedge.film.bearing import Bearing, Groove
     from oilwedge.film.path_groove import PathGroove
 
     full = case.groove is PathGroove.FULL
-    assert math.isfinite(clearance_m)
     return Bearing(
         diameter_m=case.diameter_m,
         width_m=case.width_m,

@@ -22,6 +22,7 @@ __all__ = [
     "engine_sentences",
     "film_text",
     "listed",
+    "percent_change",
 ]
 
 NOT_OVERRULED = "It compares clearances and oils; it does not overrule the maker's limits."
@@ -128,24 +129,28 @@ def _reference_words(one: BearingFilm) -> list[str]:
     if reference.film is not None:
         film = reference.film.minimum_film_m
         words.append(
-            f"The reference route gives {film_text(film)} for the same round parts:"
-            f" the quick route is off by {_signed(quick / film - 1.0)}."
+            f"The reference route gives {_close(film)} for the same round parts and the quick one"
+            f" {_close(quick)} ({_signed(quick / film - 1.0)})."
         )
     if reference.mass_conserving is not None:
         film = reference.mass_conserving.minimum_film_m
         words.append(
-            f"A film that has to keep its oil gets down to {film_text(film)}"
+            f"A film that has to keep its oil gets down to {_close(film)}"
             f" ({_signed(film / quick - 1.0)})."
         )
     if reference.shaped is not None:
         film = reference.shaped.minimum_film_m
         beside = reference.film.minimum_film_m if reference.film is not None else quick
         words.append(
-            f"With taper, barrel and out-of-round as measured and the relief of the shells it is"
-            f" {film_text(film)} ({_signed(film / beside - 1.0)})."
+            "With taper, barrel and out-of-round as measured and the relief of the shells it is"
+            f" {_close(film)} ({_signed(film / beside - 1.0)})."
         )
-    words += list(reference.notes)
-    return words
+    return words + [f"{text[:1].upper()}{text[1:]}" for text in reference.notes]
+
+
+def _close(film_m: float) -> str:
+    """With the digits that a comparison of routes needs."""
+    return f"{format_number(value=film_m * 1e6, decimals=2)} µm"
 
 
 def _signed(change: float) -> str:
@@ -202,7 +207,7 @@ def _against_middle(film: EngineFilm) -> list[str]:
     words = []
     for some, name in ((thinner, "Thinner"), (thicker, "Thicker")):
         if some:
-            each = [f"{one.load.title} ({_whole(change)})" for one, change in some]
+            each = [f"{one.load.title} ({percent_change(change)})" for one, change in some]
             words.append(f"{name} than at the middle of the limits: {listed(each)}.")
     same = len(known) - len(thinner) - len(thicker)
     if same == len(known):
@@ -213,7 +218,8 @@ def _against_middle(film: EngineFilm) -> list[str]:
     return words
 
 
-def _whole(change: float) -> str:
+def percent_change(change: float) -> str:
+    """A change in whole per cent with its sign: "−18 %"."""
     return f"{change * 100:+.0f} %".replace("-", "−")
 
 
