@@ -14,7 +14,7 @@ from oilwedge.film.heat_balance import solve_warm
 from oilwedge.film.hot_clearance import HotFit
 from oilwedge.film.load_history import LoadHistory
 from oilwedge.film.orbit import solve_orbit
-from oilwedge.film.path_groove import PathGroove
+from oilwedge.film.path_groove import GroovePlace, PathGroove
 from oilwedge.film.roughness import Regime
 
 from .cycle_made_up import ANGLE, CLEARANCE, NEWTONIAN, OIL, SPEED, loaded, made_up
@@ -131,6 +131,33 @@ def test_a_full_groove_carries_on_two_lands_and_takes_in_half_their_side_flow() 
     through = math.pi * 0.048 * gap * 3e5 / (6.0 * found.viscosity_pa_s * 8e-3)
     assert found.feed_flow_m3_s == pytest.approx(through, rel=1e-6)
     assert found.oil_flow_m3_s == pytest.approx(found.side_flow_m3_s + found.feed_flow_m3_s)
+
+
+def test_a_half_groove_stands_in_the_bearing_where_it_is() -> None:
+    """Under the gas load it costs film; above it, next to none."""
+    films = {}
+    for place in (0.0, math.pi):
+        case = made_up(
+            groove=PathGroove.HALF, groove_width_m=4e-3, hole_diameter_m=0.0, groove_rad=place
+        )
+        found = solve_cycle(case=case, oil=OIL, cold_clearance_m=CLEARANCE)
+        own = solve_orbit(
+            history=loaded(),
+            diameter_m=0.048,
+            width_m=0.019,
+            diametral_clearance_m=CLEARANCE,
+            viscosity_pa_s=found.viscosity_pa_s,
+            groove=GroovePlace(kind=PathGroove.HALF, width_m=4e-3, angle_rad=place),
+        )
+        assert found.minimum_film_m == pytest.approx(own.minimum_film_m, rel=1e-6)
+        films[place] = found.minimum_film_m
+    assert films[math.pi] != pytest.approx(films[0.0], rel=0.1)
+
+
+def test_a_groove_outside_its_map_is_told() -> None:
+    case = made_up(groove=PathGroove.HALF, groove_width_m=1e-3, hole_diameter_m=0.0)
+    with pytest.raises(OutOfRangeError, match="groove"):
+        solve_cycle(case=case, oil=OIL, cold_clearance_m=CLEARANCE)
 
 
 @pytest.mark.parametrize(("change", "by"), [("supply_pressure_pa", 6e5), ("hole_diameter_m", 9e-3)])

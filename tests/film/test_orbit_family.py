@@ -139,3 +139,10 @@ def test_the_table_ends_where_the_film_gets_too_thin() -> None:
 def test_loads_that_no_film_carries_make_no_table() -> None:
     with pytest.raises(OutOfRangeError, match="load is above what the film carries"):
         solve_family(case=made_up(), log_reach=(MIDDLE + 8.0, MIDDLE + 9.0), gas_shares=(0.9, 1.1))
+
+
+def test_a_bearing_without_a_map_says_so_and_not_that_the_load_is_too_high() -> None:
+    with pytest.raises(OutOfRangeError, match="the mobility map holds for widths"):
+        solve_family(
+            case=made_up(width_m=0.1), log_reach=(MIDDLE, MIDDLE + 1.0), gas_shares=(0.9, 1.1)
+        )

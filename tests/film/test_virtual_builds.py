@@ -49,6 +49,7 @@ def some_inputs(count: int, spread: Spread = SPREAD) -> BuildInputs:
         {},
         {"hot_fit": IRON},
         {"groove": PathGroove.FULL, "groove_width_m": 3e-3, "hole_diameter_m": 0.0},
+        {"groove": PathGroove.HALF, "groove_width_m": 4e-3, "hole_diameter_m": 0.0},
     ],
 )
 def test_each_build_is_the_one_that_is_solved_by_itself(changed: dict[str, object]) -> None:

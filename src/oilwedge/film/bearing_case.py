@@ -13,7 +13,8 @@ from oilwedge.film.bearing import require_positive
 from oilwedge.film.hot_clearance import HotFit
 from oilwedge.film.load_history import LoadHistory
 from oilwedge.film.orbit import Orbit, solve_orbit
-from oilwedge.film.path_groove import GroovePlace, PathGroove
+from oilwedge.film.path_groove import NO_GROOVE, GroovePlace, PathGroove
+from oilwedge.film.path_map import Width, path_map
 
 Array = NDArray[np.float64]
 
@@ -92,20 +93,36 @@ def mean_shear_rate_per_s(*, case: BearingCase, hot_clearance_m: ArrayLike) -> A
     return np.asarray(spin * case.diameter_m / np.asarray(hot_clearance_m))
 
 
+def path_groove(case: BearingCase) -> GroovePlace:
+    """What the path takes for the groove, widths in m: a hole feeds oil, but carries as if closed.
+
+    A hole in the journal turns with it, and one in the shell is small; no map is right for both.
+    """
+    return NO_GROOVE if case.groove is PathGroove.HOLE else case.place
+
+
+def require_map(case: BearingCase) -> None:
+    """Raise :class:`OutOfRangeError` where no map holds for this width or groove (ratios to D)."""
+    path_map(
+        diameter_m=case.diameter_m,
+        width_m=case.width_m,
+        groove=path_groove(case),
+        width=Width.FINITE,
+    )
+
+
 def case_orbit(
     *, case: BearingCase, history: LoadHistory, hot_clearance_m: float, viscosity_pa_s: float
 ) -> Orbit:
     """The journal's path in a case's bearing under a history, at one clearance and viscosity.
 
-    Half groove and hole feed oil, but the film is taken as without them. Errors: those of
-    :func:`~oilwedge.film.orbit.solve_orbit`.
+    Errors: those of :func:`~oilwedge.film.orbit.solve_orbit`.
     """
-    full = case.groove is PathGroove.FULL
     return solve_orbit(
         history=history,
         diameter_m=case.diameter_m,
         width_m=case.width_m,
         diametral_clearance_m=hot_clearance_m,
         viscosity_pa_s=viscosity_pa_s,
-        groove_width_m=case.groove_width_m if full else 0.0,
+        groove=path_groove(case),
     )

@@ -123,8 +123,8 @@ def solve_cycle(*, case: BearingCase, oil: Oil, cold_clearance_m: float) -> Cycl
     """The film of a bearing over one cycle, at the temperature of its own heat balance.
 
     ``cold_clearance_m``: diametral, at 20 °C. InputError where no clearance is left when hot;
-    OutOfRangeError where the film would get hotter than 200 °C or the load is above what the film
-    carries. The half groove and the hole feed oil; the path takes the film as without them.
+    OutOfRangeError where the film would get hotter than 200 °C, the load is above what the film
+    carries, or no map holds for width or groove. A hole feeds oil; the path takes it as closed.
     """
     clearance_m = running_clearance_m(case=case, cold_clearance_m=cold_clearance_m)
     shear_rate = float(mean_shear_rate_per_s(case=case, hot_clearance_m=clearance_m))

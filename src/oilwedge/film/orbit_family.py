@@ -27,7 +27,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from oilwedge.errors import Fault, OutOfRangeError
-from oilwedge.film.bearing_case import BearingCase, case_orbit
+from oilwedge.film.bearing_case import BearingCase, case_orbit, require_map
 from oilwedge.film.load_history import LoadHistory
 from oilwedge.film.oil_feed import mean_gap_number
 from oilwedge.film.orbit import Orbit
@@ -182,8 +182,9 @@ def solve_family(
 
     Where the film is too thin to be answered or a path does not close, for any γ, the table ends
     before that s; see ``log_reach``. ``checks``: direct orbits for the error. OutOfRangeError
-    where fewer than four s are left.
+    where fewer than four s are left, or no map holds for the bearing.
     """
+    require_map(case)
     reaches = _nodes(*log_reach, log_step)
     shares = _nodes(*gas_shares, share_step)
     rows = [_row(case, float(reach), shares) for reach in reaches]
