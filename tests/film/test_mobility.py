@@ -78,3 +78,12 @@ def test_outside_the_map_is_refused() -> None:
         finite_bearing_map(width_ratio=2.0)
     with pytest.raises(OutOfRangeError, match="width"):
         short_bearing_map(width_ratio=0.0)
+
+
+def test_a_load_straight_away_from_the_wall_is_as_one_a_little_beside() -> None:
+    map_ = finite_bearing_map(width_ratio=0.5)
+    for ratio in (0.2, 0.5, 0.9):
+        straight = find_mobility(map_=map_, along_load=-ratio, across_load=0.0)
+        beside = find_mobility(map_=map_, along_load=-ratio, across_load=1e-6)
+        assert straight.along == pytest.approx(beside.along, rel=1e-5)
+        assert straight.along > find_mobility(map_=map_, along_load=ratio, across_load=0.0).along

@@ -27,7 +27,7 @@ from numpy.typing import NDArray
 
 from oilwedge.errors import Fault, OutOfRangeError
 from oilwedge.film import fixed_grid, mobility_grid
-from oilwedge.film.mobility import LARGEST_ECCENTRICITY, Mobility, written_map
+from oilwedge.film.mobility import LARGEST_ECCENTRICITY, Mobility, half_angle, written_map
 from oilwedge.film.path_groove import PathGroove
 
 Array = NDArray[np.float64]
@@ -194,24 +194,25 @@ def _weights(part: float) -> tuple[float, float, float, float]:
 @njit(cache=True)
 def _place(
     hole: int, x: float, y: float, cosine: float, sine: float
-) -> tuple[float, float, float, float, float]:
-    """s, σ + 1 and γ in steps of the nodes, and ξ, η, all mirrored to y ≥ 0."""
+) -> tuple[float, float, float, float, float, float]:
+    """s, σ + 1 and γ in steps of the nodes, ξ, η, all mirrored to y ≥ 0; and −1 if mirrored."""
     ratio = math.sqrt(x * x + y * y)
     if ratio < _CENTRED:
         x, y, ratio = _CENTRED, 0.0, _CENTRED
+    mirror = 1.0
     if y < 0.0:
-        y, sine = -y, -sine
+        y, sine, mirror = -y, -sine, -1.0
     xi = x * cosine + y * sine
     eta = y * cosine - x * sine
     squeeze = math.sqrt(math.sqrt((1.0 - ratio) / (1.0 + ratio)))
     if hole:
-        place = 4.0 / math.pi * math.atan2(y, squeeze * (ratio + x))
+        place = 4.0 / math.pi * half_angle(x, y, ratio, squeeze)
     else:
         place = 1.0 - math.atan2(x, squeeze * (ratio + y)) / math.atan(1.0 / squeeze)
-    gamma = 2.0 * math.atan2(eta, squeeze * (ratio + xi))
-    if gamma < 0.0:
-        gamma += 2.0 * math.pi
-    return -math.log(1.0 - ratio) / _STEP_S, place / _STEP_P, gamma / _STEP_G, xi, eta
+    gamma = 2.0 * half_angle(xi, eta, ratio, squeeze)
+    if eta < 0.0:
+        gamma = 2.0 * math.pi - gamma
+    return -math.log(1.0 - ratio) / _STEP_S, place / _STEP_P, gamma / _STEP_G, xi, eta, mirror
 
 
 @njit(cache=True)
@@ -219,7 +220,7 @@ def fixed_mobility_at(
     table: Array, hole: int, x: float, y: float, cosine: float, sine: float
 ) -> tuple[float, float]:
     """(L/D)² M along and across a load of direction (cosine, sine), inside the map (unchecked)."""
-    s, p, g, xi, eta = _place(hole, x, y, cosine, sine)
+    s, p, g, xi, eta, mirror = _place(hole, x, y, cosine, sine)
     row = min(int(s), _LAST_ROW)
     middle = min(max(int(p), 0), _LAST_PLACE)
     column = min(int(g), fixed_grid.NODES_G - 1)
@@ -240,13 +241,13 @@ def fixed_mobility_at(
     up = math.exp(v)
     down = 1.0 / up
     across = along * 0.5 * ((up - down) * math.sqrt(1.0 + lean * lean) + (up + down) * lean)
-    return along, -across if y < 0.0 else across
+    return along, mirror * across
 
 
 @njit(cache=True)
 def fixed_peak_at(table: Array, hole: int, x: float, y: float, cosine: float, sine: float) -> float:
     """p L D/F at an ε inside the map (unchecked)."""
-    s, p, g, _, _ = _place(hole, x, y, cosine, sine)
+    s, p, g, _, _, _ = _place(hole, x, y, cosine, sine)
     row = min(int(s), _LAST_ROW)
     middle = min(max(int(p), 0), _LAST_PLACE)
     column = min(int(g), fixed_grid.NODES_G - 1)

@@ -172,14 +172,21 @@ def _weights(part: float) -> tuple[float, float, float, float]:
 
 
 @njit(cache=True)
+def half_angle(x: float, y: float, length: float, squeeze: float) -> float:
+    """atan(tan(ψ/2)/k), ψ from 0 to π the angle of (x, ±y) from x; right at x = −length as well."""
+    if x >= 0.0:
+        return math.atan2(abs(y), squeeze * (length + x))
+    return math.atan2(length - x, squeeze * abs(y))
+
+
+@njit(cache=True)
 def mobility_at(table: Array, xi: float, eta: float) -> tuple[float, float, float]:
     """(L/D)² M along and across the load, and p L D/F, at an ε inside the map (unchecked)."""
     ratio = math.sqrt(xi * xi + eta * eta)
     place = -math.log(1.0 - ratio) / _STEP_S
     row = min(int(place), _CELLS_S - 1)
-    spread = ((1.0 + ratio) / (1.0 - ratio)) ** 0.25
-    # tan(β/2) = |η|/(ε + ξ)
-    angle = 2.0 * math.atan2(spread * abs(eta), ratio + xi) if ratio > 0.0 else 0.0
+    squeeze = ((1.0 - ratio) / (1.0 + ratio)) ** 0.25
+    angle = 2.0 * half_angle(xi, eta, ratio, squeeze) if ratio > 0.0 else 0.0
     across = angle / _STEP_G
     column = min(int(across), _CELLS_G - 1)
     down = _weights(place - row)

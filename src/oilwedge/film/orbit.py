@@ -121,16 +121,16 @@ def is_compiled(*, kind: PathGroove = PathGroove.NONE) -> bool:
     A cache for another processor or another numba counts too: then the wait comes unannounced.
     """
     kernel: Any = settle
-    sources = [path_kernel.__file__, mobility.__file__]
-    needed = ["path_kernel.settle-*.nbi"]
-    if kind in (PathGroove.HALF, PathGroove.HOLE):
-        sources.append(fixed_map.__file__)
-        needed.append("fixed_map.fixed_mobility_at-*.nbi")
-    newest = max(Path(file).stat().st_mtime for file in sources)
     folder = Path(kernel.stats.cache_path)
-    return all(
-        any(index.stat().st_mtime >= newest for index in folder.glob(name)) for name in needed
-    )
+
+    def cached(name: str, *sources: str) -> bool:
+        newest = max(Path(file).stat().st_mtime for file in sources)
+        return any(one.stat().st_mtime >= newest for one in folder.glob(f"{name}-*.nbi"))
+
+    ready = cached("path_kernel.settle", path_kernel.__file__, mobility.__file__)
+    if kind in (PathGroove.HALF, PathGroove.HOLE):
+        return ready and cached("fixed_map.fixed_mobility_at", fixed_map.__file__)
+    return ready
 
 
 def solve_orbit(

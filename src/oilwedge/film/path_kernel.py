@@ -6,7 +6,8 @@ error stays below a set part of the film left. A step that would leave the map i
 smaller: nothing is clamped.
 
 A map is the table of :mod:`oilwedge.film.mobility`, or the pair of a table and the mark of a hole
-of :mod:`oilwedge.film.fixed_map`; the kernels are compiled for each of both once.
+of :mod:`oilwedge.film.fixed_map`; the kernels are compiled for each of both once. Numba's cache
+of them looks at this file alone, so that a change of those two has to be counted here: 2.
 """
 
 from __future__ import annotations
