@@ -109,7 +109,9 @@ def _film_table(film: EngineFilm, *, face: LengthFace) -> Table:
         Column(title="film ratio", align=Align.RIGHT),
     )
     rows = [_film_row(one, face=face) for one in film.bearings]
-    rows += [_row(one.title, NONE, NONE, NONE, NONE, NONE, NONE, NONE) for one in film.left_out]
+    rows += [
+        _row(_short(one.title), NONE, NONE, NONE, NONE, NONE, NONE, NONE) for one in film.left_out
+    ]
     return Table(columns=columns, rows=tuple(rows))
 
 
@@ -176,7 +178,7 @@ def _bare(film_m: float) -> str:
 def _figure(value: float) -> str:
     """About three digits."""
     size = abs(value)
-    return format_number(value=value, decimals=0 if size >= 100.0 else 1 if size >= 1.0 else 2)
+    return format_number(value=value, decimals=0 if size >= 99.95 else 1 if size >= 0.995 else 2)
 
 
 def _capital(text: str) -> str:

@@ -220,7 +220,8 @@ def _against_middle(film: EngineFilm) -> list[str]:
 
 def percent_change(change: float) -> str:
     """A change in whole per cent with its sign: "−18 %"."""
-    return f"{change * 100:+.0f} %".replace("-", "−")
+    whole = round(change * 100)
+    return f"{whole:+d} %".replace("-", "−") if whole else "0 %"
 
 
 def _under_chosen(film: EngineFilm) -> list[str]:
