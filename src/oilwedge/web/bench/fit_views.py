@@ -10,6 +10,7 @@ from oilwedge.report.html import document_html
 from oilwedge.usecases.budget_document import budget_document
 from oilwedge.usecases.length_face import LengthFace
 from oilwedge.usecases.trade_words import in_trade_words
+from oilwedge.web.bench.film_part import film_part
 from oilwedge.web.bench.fit_page import fit_hidden, fit_page, found_fit
 from oilwedge.web.look.unit_choice import unit_of
 from oilwedge.web.people.access import Right, job_view, signed_in
@@ -20,8 +21,11 @@ from oilwedge.web.record.models import Job
 @job_view(Right.SEE_JOB)
 def fit(request: HttpRequest, job: Job, fit: str, n: int) -> HttpResponse:
     """One fit: the number, the ways compared, what would decide it."""
-    page = fit_page(job, account=signed_in(request), fit=fit, number=n, unit=unit_of(request))
+    account = signed_in(request)
+    page = fit_page(job, account=account, fit=fit, number=n, unit=unit_of(request))
     context = {"job": job, "fit": page, "words": current_shop().words}
+    if page.state is not None:
+        context["film"] = film_part(job, account=account, fit=fit, number=n)
     return render(request, "bench/fit.html", context)
 
 

@@ -7,6 +7,7 @@ from django.urls import URLPattern, URLResolver, path
 from oilwedge.web.bench import (
     change_views,
     closing_views,
+    film_views,
     fit_views,
     job_views,
     opening_views,
@@ -28,6 +29,8 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("jobs/<number>/changes", change_views.changes, name="changes"),
     path("jobs/<number>/fits/<fit>/<int:n>/", fit_views.fit, name="fit"),
     path("jobs/<number>/fits/<fit>/<int:n>/budget", fit_views.budget, name="budget"),
+    path("jobs/<number>/film/", film_views.film, name="film"),
+    path("jobs/<number>/film/<fit>/<int:n>/", film_views.film_bearing, name="film_bearing"),
     path("jobs/<number>/record/", record_views.record, name="record"),
     path("jobs/<number>/parts/", parts_views.parts, name="parts"),
     path("jobs/<number>/parts/step", parts_views.step, name="step"),
