@@ -17,7 +17,8 @@ from oilwedge.film.film_shape import FilmShape
 from oilwedge.film.load_history import LoadHistory
 from oilwedge.film.orbit import solve_orbit
 from oilwedge.film.steady import solve_steady
-from oilwedge.film.transient import Ends, RingGrid, TransientOrbit, solve_transient
+from oilwedge.film.transient import Ends, TransientOrbit, solve_transient
+from oilwedge.film.transient_layout import RingGrid
 
 Array = NDArray[np.float64]
 

@@ -354,10 +354,12 @@ def film_step(
         x, y = 0.5 * (place[0] + place[2]), 0.5 * (place[1] + place[3])
         _fluxes(ring, strip, flags, now[SPIN], x, y, form, mid, p, theta, cell)
         _misses(strip, now[SPAN], theta0, before, theta, after, cell)
-        if done:
+        filled = 0 if conserving else _refill(fixed, film, cell)
+        if done and filled == 0:
             return rounds
         rounds += 1
-        if not conserving and _refill(fixed, film, cell) > 0:
+        if filled > 0:
+            done = False
             continue
         cut = _dry_line(film)
         bordered = cut < 0
