@@ -166,3 +166,18 @@ def test_output_that_nobody_reads_on_is_no_fault(folder: Path) -> None:
     process.wait()
     assert "Traceback" not in error
     assert "fault of oilwedge" not in error
+
+
+def test_films_need_a_sheet_to_stand_on(folder: Path) -> None:
+    answer = judge(folder, HEADER + rows(35.0), "--film")
+    assert answer.returncode == 2
+    assert answer.stderr.startswith("--film: the oil films go on the build sheet; name it with")
+
+
+def test_an_engine_without_duty_says_so_on_its_sheet(folder: Path) -> None:
+    pypdf = pytest.importorskip("pypdf")
+    answer = judge(folder, HEADER + rows(35.0), "--film", "--sheet", "sheet.pdf")
+    assert answer.returncode == 0, answer.stderr
+    pages = pypdf.PdfReader(folder / "sheet.pdf").pages
+    text = " ".join(" ".join(page.extract_text() for page in pages).split())
+    assert "The oil film was not computed: the engine file does not say the stroke" in text

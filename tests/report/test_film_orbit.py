@@ -129,3 +129,13 @@ def test_what_is_no_path_is_refused() -> None:
         JournalPath(angles_deg=(0.0, 1.0), x=(0.1, 0.2), y=(0.1, 0.2), radial_clearance_um=0.0)
     with pytest.raises(ValueError, match="rise"):
         JournalPath(angles_deg=(1.0, 1.0), x=(0.1, 0.2), y=(0.1, 0.2), radial_clearance_um=9.0)
+
+
+def test_a_much_wider_clearance_is_said_and_not_drawn_beside() -> None:
+    wide = replace(drawing(), compared=path(clearance_um=50.0, largest=0.8))
+    svg = orbit_svg(wide)
+    check_drawing(svg)
+    assert not parts(svg, "compared")
+    assert not parts(svg, "compared-clearance")
+    assert float(only(svg, "clearance").get("r", "")) == pytest.approx(CIRCLE_PX)
+    assert "too wide to be drawn beside it" in orbit_figure(wide).caption

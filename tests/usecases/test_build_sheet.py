@@ -7,7 +7,14 @@ from typing import Any
 import pytest
 
 from oilwedge.job.entry import Event, EventKind, WorkKind
-from oilwedge.report.document import Caution, CrankFigure, Document, Paper, SignatureBox
+from oilwedge.report.document import (
+    Caution,
+    CrankFigure,
+    Document,
+    Paper,
+    Paragraph,
+    SignatureBox,
+)
 from oilwedge.report.terminal import render_terminal
 from oilwedge.usecases.build_sheet import build_sheet
 from oilwedge.usecases.length_face import LengthFace
@@ -87,3 +94,16 @@ def test_the_table_of_sizes_gives_the_span_of_a_tapered_journal_and_none_of_a_pl
     text = words(sheet(bench))
     assert "47.962 to 47.982 mm" in text
     assert "47.972 to 47.972 mm" not in text
+
+
+def test_what_the_films_do_stands_behind_the_signatures(measured: Bench) -> None:
+    document = build_sheet(
+        judgement=measured.judge(),
+        face=FACE,
+        paper=Paper.A4,
+        date_text="2026-03-01",
+        film=(Paragraph(text="What the films do."),),
+    )
+    *_, signatures, film = document.blocks
+    assert isinstance(signatures, SignatureBox)
+    assert film == Paragraph(text="What the films do.")

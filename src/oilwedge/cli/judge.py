@@ -12,13 +12,16 @@ import typer
 
 from oilwedge.cli.face import PaperChoice, UnitChoice, length_face, say, show
 from oilwedge.cli.writing import write_file, write_sheet
+from oilwedge.errors import Fault, InputError, Where
+from oilwedge.report.document import Block
 from oilwedge.usecases.budget_document import budget_document
 from oilwedge.usecases.build_sheet import build_sheet
 from oilwedge.usecases.importing.imported import BadRows
 from oilwedge.usecases.joint_chance import MOST_DRAWS, joint_chance
-from oilwedge.usecases.judgement import RuleChoice
+from oilwedge.usecases.judgement import Judgement, RuleChoice
 from oilwedge.usecases.judgement_json import judgement_json
 from oilwedge.usecases.judging import judge
+from oilwedge.usecases.length_face import LengthFace
 from oilwedge.usecases.opening import open_engine_and_shop
 from oilwedge.usecases.reading_in import ReadIn, read_in
 from oilwedge.usecases.verdict_document import screen_document
@@ -63,6 +66,10 @@ def judge_command(
     as_json: Annotated[bool, typer.Option("--json", help="Print everything as JSON.")] = False,
     sheet: Annotated[Path | None, typer.Option(help="Write the build sheet to this PDF.")] = None,
     paper: Annotated[PaperChoice, typer.Option(help="Paper of the build sheet.")] = PaperChoice.A4,
+    film: Annotated[
+        bool,
+        typer.Option("--film", help="With --sheet: add what the oil films do; takes some seconds."),
+    ] = False,
     complete: Annotated[
         bool, typer.Option("--complete", help="Fits not measured or without limits count too.")
     ] = False,
@@ -78,6 +85,7 @@ def judge_command(
     Ends with 0 if every judged fit is right, 1 if any is not right or cannot be told, 2 for bad
     input.
     """
+    _check_film(film, sheet)
     opened = open_engine_and_shop(engine=engine, shop=shop)
     taken = read_in(
         paths=readings,
@@ -119,10 +127,33 @@ def judge_command(
         )
         show(document, words=words)
     if sheet is not None:
-        today = datetime.datetime.now(datetime.UTC).date().isoformat()
-        document = build_sheet(judgement=judgement, face=face, paper=paper.paper, date_text=today)
+        document = build_sheet(
+            judgement=judgement,
+            face=face,
+            paper=paper.paper,
+            date_text=datetime.datetime.now(datetime.UTC).date().isoformat(),
+            film=_film_part(judgement, face, engine) if film else (),
+        )
         write_sheet(sheet, document, words=words)
     return ALL_RIGHT if judgement.all_right(complete=complete) else NOT_RIGHT
+
+
+def _check_film(film: bool, sheet: Path | None) -> None:
+    if film and sheet is None:
+        raise InputError(
+            Fault(
+                where=Where(column="--film"),
+                given="",
+                allowed="the oil films go on the build sheet",
+                action="name it with --sheet FILE.pdf, or ask with: oilwedge film cycle",
+            )
+        )
+
+
+def _film_part(judgement: Judgement, face: LengthFace, engine: Path) -> tuple[Block, ...]:
+    from oilwedge.usecases.film_part import film_part  # heavy: only when films are asked for
+
+    return film_part(judgement=judgement, face=face, folder=engine.parent, progress=say)
 
 
 def _say_bad_rows(taken: ReadIn, *, rest: Path | None) -> None:

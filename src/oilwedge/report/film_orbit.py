@@ -46,6 +46,7 @@ CIRCLE_PX = 112.0  # of the larger clearance
 SHELL_PX = 9.0
 HEIGHT_PX = 352.0
 LABEL_STEP_DEG = 90
+WIDEST_BESIDE = 1.4  # times the clearance measured: the most that is drawn to the same scale
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -100,6 +101,14 @@ class OrbitDrawing:
     groove_deg: tuple[float, float] | None = None
     hole_deg: float | None = None
 
+    @property
+    def drawn_beside(self) -> JournalPath | None:
+        """The path to compare, unless its clearance would leave the measured one too small."""
+        if self.compared is None:
+            return None
+        most = WIDEST_BESIDE * self.path.radial_clearance_um
+        return self.compared if self.compared.radial_clearance_um <= most else None
+
 
 def orbit_figure(drawing: OrbitDrawing) -> Figure:
     """The drawing for paper, page and terminal."""
@@ -119,8 +128,8 @@ def orbit_svg(drawing: OrbitDrawing) -> str:
     plan = _Plan.of(drawing)
     body = f'<rect class="ground" width="{WIDTH_PX:g}" height="{HEIGHT_PX:g}" fill="#ffffff"/>'
     body += title_label(drawing.title) + _bearing(drawing) + _circles(drawing, plan)
-    if drawing.compared is not None:
-        body += stroke(plan.places(drawing.compared), width=1.0, dash=DASHED, kind="compared")
+    if drawing.drawn_beside is not None:
+        body += stroke(plan.places(drawing.drawn_beside), width=1.0, dash=DASHED, kind="compared")
     body += _path(drawing, plan) + _marks(drawing, plan) + _foot(drawing, plan)
     return svg_picture(
         width=WIDTH_PX,
@@ -164,8 +173,10 @@ def _caption(drawing: OrbitDrawing) -> str:
     )
     if drawing.chosen_film_um is not None:
         said += f" Thick: film below {number_text(drawing.chosen_film_um)} µm."
-    if drawing.compared is not None:
+    if drawing.drawn_beside is not None:
         said += f" Dashed: {drawing.compared_words}, in its own clearance circle."
+    elif drawing.compared is not None:
+        said += f" The clearance at {drawing.compared_words} is too wide to be drawn beside it."
     return said + (" Diamond: firing." if drawing.firings else "")
 
 
@@ -178,8 +189,8 @@ class _Plan:
     @classmethod
     def of(cls, drawing: OrbitDrawing) -> _Plan:
         radii = [drawing.path.radial_clearance_um]
-        if drawing.compared is not None:
-            radii.append(drawing.compared.radial_clearance_um)
+        if drawing.drawn_beside is not None:
+            radii.append(drawing.drawn_beside.radial_clearance_um)
         return cls(px_per_um=CIRCLE_PX / max(radii))
 
     def radius(self, path: JournalPath) -> float:
@@ -245,8 +256,8 @@ def _circles(drawing: OrbitDrawing, plan: _Plan) -> str:
     x, y = CENTRE
     body = stroke([(x - 4, y), (x + 4, y)], width=0.6) + stroke([(x, y - 4), (x, y + 4)], width=0.6)
     paths = [(drawing.path, "", "clearance")]
-    if drawing.compared is not None:
-        paths.append((drawing.compared, f' stroke-dasharray="{DASHED}"', "compared-clearance"))
+    if drawing.drawn_beside is not None:
+        paths.append((drawing.drawn_beside, f' stroke-dasharray="{DASHED}"', "compared-clearance"))
     for path, dash, kind in paths:
         body += (
             f'<circle cx="{x:g}" cy="{y:g}" r="{plan.radius(path):.2f}" class="{kind}" fill="none"'
@@ -297,9 +308,10 @@ def _marks(drawing: OrbitDrawing, plan: _Plan) -> str:
     places = plan.places(path)
     least = places[path.least]
     labels.keep_clear_of(places)
-    labels.keep_clear_of(arc(CENTRE, CIRCLE_PX + SHELL_PX / 2.0, 0.0, 360.0))
-    if drawing.compared is not None:
-        labels.keep_clear_of(plan.places(drawing.compared))
+    for x, y in arc(CENTRE, CIRCLE_PX + SHELL_PX / 2.0, 0.0, 360.0):
+        labels.keep_clear(x - 5.0, y - 5.0, x + 5.0, y + 5.0)
+    if drawing.drawn_beside is not None:
+        labels.keep_clear_of(plan.places(drawing.drawn_beside))
     body = ""
     for one in drawing.firings:
         place = plan.at(path, one.angle_deg)

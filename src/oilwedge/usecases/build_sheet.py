@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from oilwedge import __version__
 from oilwedge.engine.model import Engine, Per, Shape
@@ -63,12 +63,17 @@ CAUTIONS = (
 
 
 def build_sheet(
-    *, judgement: Judgement, face: LengthFace, paper: Paper, date_text: str
+    *,
+    judgement: Judgement,
+    face: LengthFace,
+    paper: Paper,
+    date_text: str,
+    film: Sequence[Block] = (),
 ) -> Document:
     """Set out the whole judgement on paper.
 
     Identity, crank, what is wrong, fits with their windows, sizes, how it was measured and with
-    what, part states, cautions, notes, signatures.
+    what, part states, cautions, notes, signatures; behind them ``film``, what the oil films do.
     """
     blocks: list[Block] = [
         *_identity(judgement, date_text=date_text),
@@ -83,6 +88,7 @@ def build_sheet(
         WritingLines(count=4),
         *_signatures(judgement),
         SignatureBox(labels=("measured by, date", "checked by, date")),
+        *film,
     ]
     return Document(
         title=f"Build sheet: {judgement.engine.name}",

@@ -138,7 +138,7 @@ def comparison_of(film: EngineFilm) -> FilmComparison | None:
         return None
     known = {one.load.key: _compared(one) for one in film.bearings}
     left_out = {
-        one.key: ComparedBearing(name=one.title, film_um=None, note=one.why)
+        one.key: ComparedBearing(name=one.title, film_um=None, note="no answer")
         for one in film.left_out
     }
     order = [load.key for load in film.loads.bearings]

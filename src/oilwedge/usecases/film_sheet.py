@@ -10,6 +10,7 @@ import dataclasses
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
+from oilwedge.engine.running import Groove
 from oilwedge.report.document import (
     Align,
     Block,
@@ -60,6 +61,7 @@ __all__ = [
     "film_numbers",
     "film_sheet",
     "no_film_sentence",
+    "pressure_note",
     "whose_lines",
 ]
 
@@ -70,6 +72,7 @@ COMPARES = (
 )
 MANY_OUT = "Parts are taken as rigid, round and parallel, the oil as new and clean."
 NONE = "–"
+_NOT_IN_THE_MAP = {Groove.HALF: "half groove", Groove.HOLE: "oil hole"}
 L_MIN_PER_M3_S = 60_000.0
 
 
@@ -126,8 +129,8 @@ def _blocks(
     yield Heading(level=1, text="The oil film when the engine runs")
     yield Paragraph(text=COMPARES)
     for film in films:
-        for sentence in film.sentences:
-            yield Paragraph(text=f"{_capital(film.condition.name)}: {sentence}")
+        if film.sentences:
+            yield Paragraph(text=" ".join(film.sentences))
     drawn = [comparison for film in films if (comparison := comparison_of(film)) is not None]
     figures = [comparison_figure(one) for one in drawn]
     for n in range(0, len(figures), 2):
@@ -188,9 +191,20 @@ def _bearing_page(
     if chart is None:
         chart = polar_figure(load_diagram(one.load, condition=condition))
     yield _row([pressure, chart], title=f"{one.load.title}: pressure, and what clearance does")
-    note = whose_lines(one, condition=condition, window=window)
-    if note:
-        yield Paragraph(text=note)
+    for note in (
+        pressure_note(one),
+        whose_lines(one, condition=condition, window=window),
+    ):
+        if note:
+            yield Paragraph(text=note)
+
+
+def pressure_note(one: BearingFilm) -> str:
+    """What the map of pressure leaves out; empty for nothing."""
+    groove = one.load.data.groove
+    if groove not in _NOT_IN_THE_MAP:
+        return ""
+    return f"The pressure is drawn as it is without the {_NOT_IN_THE_MAP[groove]}."
 
 
 def bearing_window(
@@ -284,9 +298,12 @@ def film_basis(films: Sequence[EngineFilm]) -> Iterator[Block]:
     yield Heading(level=2, text="What the films rest on")
     for text in dict.fromkeys(film.oil_words for film in films if film.oil_words):
         yield Paragraph(text=text)
+    left_out: dict[tuple[str, str], list[str]] = {}
     for film in films:
         for one in film.left_out:
-            yield Paragraph(text=f"{_capital(film.condition.name)}, {one.title}: {one.why}.")
+            left_out.setdefault((one.title, one.why), []).append(film.condition.name)
+    for (title, why), names in left_out.items():
+        yield Paragraph(text=f"No answer for {title} at {', '.join(names)}: {why}.")
     told = [text for film in films for text in (*film.notes, *film.assumptions)]
     for text in dict.fromkeys((*told, MANY_OUT)):
         yield Paragraph(text=text)
