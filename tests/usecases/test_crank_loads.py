@@ -15,8 +15,10 @@ from numpy.typing import NDArray
 from tests.usecases.crank_made_up import BEARINGS, DUTY, SINGLE, engine, with_train
 
 from oilwedge.engine.file import read_engine
+from oilwedge.engine.layout import LayoutKind
 from oilwedge.engine.model import Engine
 from oilwedge.engine.running import Groove
+from oilwedge.engine.skeleton import SkeletonAnswers, write_skeleton
 from oilwedge.errors import InputError
 from oilwedge.film.bearing_duty import big_end_history
 from oilwedge.film.gas_cycle import cycle_for_peak_pressure, four_stroke_cycle
@@ -296,6 +298,53 @@ def test_a_two_stroke_has_one_turn_and_its_own_cycle() -> None:
     assert "pumps the charge" in words
 
 
+def test_a_crank_that_fires_only_anticlockwise_is_computed_as_its_mirror_image() -> None:
+    """A two-stroke three with pins 120° on fires 1-2-3 only when it turns the other way."""
+    weights = 'counterweights = [{ throw = 2, unbalance = "90 kg mm", angle = "%d deg" }]'
+    other, own = (
+        full_load(engine(strokes=2, order=(1, 2, 3), throws=throws, mains=4, crank=weights % angle))
+        for throws, angle in (((0, 120, 240), 70), ((0, 240, 120), -70))
+    )
+    for one, mirrored in zip(own.bearings, other.bearings, strict=True):
+        assert mirrored.history.force_y_n == pytest.approx(one.history.force_y_n, abs=1e-6)
+        assert mirrored.history.force_x_n == pytest.approx(one.history.force_x_n, abs=1e-6)
+    assert any("turns anticlockwise" in one for one in other.assumptions)
+    assert not any("turns anticlockwise" in one for one in own.assumptions)
+
+
+def test_the_middle_main_of_a_flat_twin_feels_the_gas_alone() -> None:
+    """Its pistons run against each other, so that the masses leave it nothing (symmetry)."""
+    made = engine(
+        kind="flat",
+        order=(1, 2),
+        throws=(0, 180),
+        mains=3,
+        layout="banks = [[1], [2]]",
+    )
+    middle = full_load(made).bearing("main 2")
+    assert middle.without_gas.force_x_n == pytest.approx(1e-9 * middle.history.force_x_n)
+    assert middle.without_gas.force_y_n == pytest.approx(1e-9 * middle.history.force_y_n)
+    assert middle.largest_n == pytest.approx((50e5 - 1e5) * AREA / 2.0, rel=0.1)
+    ends = full_load(made).bearing("main 1").without_gas
+    assert np.hypot(ends.force_x_n, ends.force_y_n).max() > 1000.0
+
+
+def test_a_main_that_no_load_reaches_is_left_out_and_it_is_said() -> None:
+    """A two-stroke flat twin fires both cylinders at once, each against the other."""
+    made = engine(
+        kind="flat",
+        order=(1, 2),
+        throws=(0, 180),
+        mains=3,
+        strokes=2,
+        layout="banks = [[1], [2]]",
+    )
+    loads = full_load(made)
+    assert [one.key for one in loads.bearings] == ["rod 1", "rod 2", "main 1", "main 3"]
+    assert "Main bearing 2 is left out: no load reaches it." in loads.assumptions
+    assert not any("left out: no load" in one for one in full_load(engine()).assumptions)
+
+
 def shaking(loads: EngineLoads) -> float:
     """The largest load on main 1 from masses alone."""
     found = loads.bearing("main 1").without_gas
@@ -535,6 +584,30 @@ def test_a_rod_too_short_is_refused_with_its_place() -> None:
 def test_steps_that_cannot_be_are_refused(steps: int) -> None:
     with pytest.raises(InputError, match="24 to 3600 steps"):
         full_load(engine(), steps_per_turn=steps)
+
+
+USUAL = [
+    *((LayoutKind.IN_LINE, n) for n in range(1, 7)),
+    (LayoutKind.V, 2),
+    (LayoutKind.V, 8),
+    (LayoutKind.FLAT, 2),
+    (LayoutKind.FLAT, 4),
+]
+
+
+@pytest.mark.parametrize(("kind", "cylinders"), USUAL)
+def test_an_engine_as_usually_laid_out_has_its_loads(kind: LayoutKind, cylinders: int) -> None:
+    """From a new file's layout; two turns shared out evenly from three cylinders on."""
+    new = write_skeleton(answers=SkeletonAnswers(kind=kind, cylinders=cylinders))
+    made = engine()
+    usual = read_engine(new, file="new.toml").layout
+    features = {key: replace(one, count=cylinders + 1) for key, one in made.features.items()}
+    loads = full_load(replace(made, layout=usual, features=features))
+    assert len(loads.bearings) == cylinders + usual.main_bearings
+    if cylinders > 2:
+        steps = np.diff([one.angle_rad for one in loads.firings])
+        assert np.degrees(steps) == pytest.approx(720.0 / cylinders)
+    assert not any("anticlockwise" in one for one in loads.assumptions)
 
 
 @pytest.mark.parametrize("name", ["four", "three_diesel", "v_twin"])

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -14,10 +14,10 @@ from numpy.typing import NDArray
 from oilwedge.engine.model import Engine
 from oilwedge.engine.running import BearingData, Condition, Groove
 from oilwedge.errors import Fault, InputError, Where
-from oilwedge.film.bearing_duty import big_end_history, cycle_angles_rad, main_histories
+from oilwedge.film.bearing_duty import big_end_history, cycle_angles_rad
 from oilwedge.film.gas_pressure import Strokes
 from oilwedge.film.load_history import LoadHistory
-from oilwedge.film.main_load import main_loads
+from oilwedge.film.main_load import MainLoads, main_loads
 from oilwedge.usecases.crank_parts import (
     CASE_PRESSURE_PA,
     cylinder_of,
@@ -50,6 +50,7 @@ _KINDS = {
     "rod": ("rod_bearing", "rod_journal", "big end"),
     "main": ("main_bearing", "main_journal", "main bearing"),
 }
+_NOTHING = 1e-9  # of the load with gas
 _MOST_STEPS = 3600
 _FEWEST_STEPS = 24
 
@@ -71,7 +72,9 @@ class BearingLoad:
     crankcase in the cylinders; loads are linear in gas pressure between the two. A big end's angles
     count from the firing of its own cylinder and its x runs from big end to small end; a main's
     count from the firing of the first cylinder in the firing order, with x up and y to the right,
-    seen from the front. ``firings``: who fires where in it. ``data`` has its width, groove and
+    seen from the front (to the left where the crank turns anticlockwise: an assumption says so).
+    Where the masses leave a main unloaded, ``without_gas`` is a billionth of ``history``, which
+    stands for nothing. ``firings``: who fires where in it. ``data`` has its width, groove and
     temperatures filled in; roughness is None where the file does not say.
     """
 
@@ -101,6 +104,7 @@ class BearingLoad:
 class EngineLoads:
     """All bearings of an engine at one condition: rods in order of number, then mains.
 
+    A main that no load reaches is not among them, and an assumption says so.
     ``torque_n_m`` of all cylinders on the crank over ``angle_rad``, which counts as in the mains.
     ``assumptions``: every rule of thumb and default that was used, in words.
     """
@@ -167,16 +171,19 @@ def engine_loads(
         for one in (cylinder, idle_cylinder)
     )
     pairs = {
-        "rod": [(big_end, still)] * engine.layout.cylinders,
-        "main": list(
-            zip(main_histories(loads=loads), main_histories(loads=unpressed), strict=True)
-        ),
+        "rod": dict.fromkeys(range(1, engine.layout.cylinders + 1), (big_end, still)),
+        "main": _main_pairs(loads, unpressed),
     }
     bearings: list[BearingLoad] = []
     for kind, histories in pairs.items():
         data, said = _filled(engine, kind)
         assumed += said
         bearings += _bearings(engine, kind, histories, data=data, firings=firings)
+    assumed += [
+        f"Main bearing {number} is left out: no load reaches it."
+        for number in range(1, engine.layout.main_bearings + 1)
+        if number not in pairs["main"]
+    ]
     return EngineLoads(
         condition=chosen,
         bearings=tuple(bearings),
@@ -207,6 +214,34 @@ def _refuse_missing(engine: Engine, *, condition: str) -> None:
         )
 
 
+def _main_pairs(
+    with_gas: MainLoads, without: MainLoads
+) -> dict[int, tuple[LoadHistory, LoadHistory]]:
+    """Each main (from 1) that carries anything, with gas and without.
+
+    Opposite throws may leave a main nothing but the gas, and nothing at all where both fire at
+    once: then it is not among them.
+    """
+    found = {}
+    most = float(np.hypot(with_gas.force_x_n, with_gas.force_y_n).max())
+    for at, (x, y) in enumerate(zip(with_gas.force_x_n, with_gas.force_y_n, strict=True)):
+        largest = float(np.hypot(x, y).max())
+        if largest <= _NOTHING * most:
+            continue
+        history = LoadHistory(
+            angle_rad=with_gas.angle_rad,
+            force_x_n=x,
+            force_y_n=y,
+            journal_speed_rad_s=np.full_like(with_gas.angle_rad, with_gas.speed_rad_s),
+            turning_speed_rad_s=with_gas.speed_rad_s,
+        )
+        x, y = without.force_x_n[at], without.force_y_n[at]
+        if float(np.hypot(x, y).max()) <= _NOTHING * largest:
+            x, y = _NOTHING * history.force_x_n, _NOTHING * history.force_y_n
+        found[at + 1] = (history, dataclasses.replace(history, force_x_n=x, force_y_n=y))
+    return found
+
+
 def _firings(angles_rad: Sequence[float], *, start: float, strokes: Strokes) -> tuple[Firing, ...]:
     """Who fires where, counted from the first one, in order of angle."""
     cycle = strokes.cycle_rad
@@ -220,14 +255,14 @@ def _firings(angles_rad: Sequence[float], *, start: float, strokes: Strokes) -> 
 def _bearings(
     engine: Engine,
     kind: str,
-    histories: Sequence[tuple[LoadHistory, LoadHistory]],
+    histories: Mapping[int, tuple[LoadHistory, LoadHistory]],
     *,
     data: BearingData,
     firings: tuple[Firing, ...],
 ) -> list[BearingLoad]:
     fit_key, journal, title = _KINDS[kind]
     found = []
-    for number, (history, without_gas) in enumerate(histories, start=1):
+    for number, (history, without_gas) in histories.items():
         diameter_m = engine.feature(journal, number).reference_m
         assert diameter_m is not None  # missing_for_film has asked for it
         found.append(

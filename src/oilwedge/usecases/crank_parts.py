@@ -197,11 +197,15 @@ def _masses(engine: Engine, train: CrankTrainData) -> tuple[RodMasses, list[str]
 
 
 def train_of(*, engine: Engine, cylinder: Cylinder) -> tuple[CrankTrain, list[str]]:
-    """The crank: firing angles, places and what turns unbalanced, with the rules taken."""
+    """The crank: firing angles, places and what turns unbalanced, with the rules taken.
+
+    A firing order that only a crank turning anticlockwise can meet makes the mirror image of the
+    engine, in which the crank turns clockwise: all angles change their sign, and it is said.
+    """
     data, throws = engine.running.crank_train, engine.layout.throws
-    layout = _layout(engine, top_angle_rad=cylinder.crank.top_angle_rad)
-    firing = _firing(engine, layout)
-    throw_places, main_places, said = _places(engine, layout)
+    layout, firing, sense, said = _fired(engine, top_angle_rad=cylinder.crank.top_angle_rad)
+    throw_places, main_places, words = _places(engine, layout)
+    said += words
     rod_places = data.rod_places_m or tuple(
         throw_places[throw] for throw in layout.throw_of_cylinder
     )
@@ -210,45 +214,55 @@ def train_of(*, engine: Engine, cylinder: Cylinder) -> tuple[CrankTrain, list[st
     own, words = _throw_unbalance(engine, cylinder)
     said += words
     weights = data.counterweights
-    train = _at(
-        engine,
-        ("layout", "main_bearings"),
-        lambda: CrankTrain(
-            layout=layout,
-            firing_angle_rad=firing,
-            rod_place_m=rod_places,
-            throw_place_m=throw_places,
-            main_place_m=main_places,
-            throw_unbalance_kg_m=own,
-            counterweight_kg_m=tuple(one.unbalance_kg_m for one in weights),
-            counterweight_angle_rad=tuple(
-                math.radians(throws[one.throw - 1].angle_deg + 180.0)
-                if one.angle_deg is None
-                else math.radians(one.angle_deg)
-                for one in weights
-            ),
-            counterweight_place_m=tuple(
-                throw_places[one.throw - 1] if one.place_m is None else one.place_m
-                for one in weights
-            ),
+    angles_deg = [
+        throws[one.throw - 1].angle_deg + 180.0 if one.angle_deg is None else one.angle_deg
+        for one in weights
+    ]
+    train = CrankTrain(
+        layout=layout,
+        firing_angle_rad=firing,
+        rod_place_m=rod_places,
+        throw_place_m=throw_places,
+        main_place_m=main_places,
+        throw_unbalance_kg_m=own,
+        counterweight_kg_m=tuple(one.unbalance_kg_m for one in weights),
+        counterweight_angle_rad=tuple(math.radians(sense * angle) for angle in angles_deg),
+        counterweight_place_m=tuple(
+            throw_places[one.throw - 1] if one.place_m is None else one.place_m for one in weights
         ),
     )
     return train, said
 
 
-def _layout(engine: Engine, *, top_angle_rad: float) -> Layout:
+def _fired(
+    engine: Engine, *, top_angle_rad: float
+) -> tuple[Layout, tuple[float, ...], float, list[str]]:
+    """Layout and firing angles, of the mirror image where only that one can fire in this order."""
+    layout = _layout(engine, sense=1.0, top_angle_rad=top_angle_rad)
+    try:
+        return layout, _firing(engine, layout), 1.0, []
+    except InputError as error:
+        mirrored = _layout(engine, sense=-1.0, top_angle_rad=top_angle_rad)
+        try:
+            firing = _firing(engine, mirrored)
+        except InputError:
+            raise error from None
+    said = (
+        "The crank can fire in this order only when it turns anticlockwise, seen from the front:"
+        " the engine's mirror image is computed, and y of the main bearings counts to the left."
+    )
+    return mirrored, firing, -1.0, [said]
+
+
+def _layout(engine: Engine, *, sense: float, top_angle_rad: float) -> Layout:
     given = engine.layout
     of_rod = {rod: at for at, throw in enumerate(given.throws) for rod in throw.rods}
-    return _at(
-        engine,
-        ("layout", "throw_angles"),
-        lambda: Layout(
-            strokes=Strokes(given.strokes),
-            throw_angle_rad=tuple(math.radians(throw.angle_deg) for throw in given.throws),
-            bank_angle_rad=tuple(math.radians(angle) for angle in given.bank_angle_deg),
-            throw_of_cylinder=tuple(of_rod[rod] for rod in range(1, given.cylinders + 1)),
-            top_angle_rad=(top_angle_rad,) * given.cylinders,
-        ),
+    return Layout(
+        strokes=Strokes(given.strokes),
+        throw_angle_rad=tuple(math.radians(sense * throw.angle_deg) for throw in given.throws),
+        bank_angle_rad=tuple(math.radians(sense * angle) for angle in given.bank_angle_deg),
+        throw_of_cylinder=tuple(of_rod[rod] for rod in range(1, given.cylinders + 1)),
+        top_angle_rad=(top_angle_rad,) * given.cylinders,
     )
 
 
@@ -278,11 +292,7 @@ def _places(
     data = engine.running.crank_train
     if data.main_places_m:
         return data.throw_places_m, data.main_places_m, []
-    throws, mains = _at(
-        engine,
-        ("layout", "main_bearings"),
-        lambda: even_places(layout=layout, main_bearings=engine.layout.main_bearings),
-    )
+    throws, mains = even_places(layout=layout, main_bearings=engine.layout.main_bearings)
     said = "Main bearings are taken evenly apart, with the crank pins even between them."
     return tuple(map(float, throws)), tuple(map(float, mains)), [said]
 
