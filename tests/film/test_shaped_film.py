@@ -16,7 +16,7 @@ from oilwedge.film.bearing import Bearing, Groove, Rupture
 from oilwedge.film.feed_place import AT_LARGEST_GAP, Feed, FeedPlace
 from oilwedge.film.film_grid import FilmGrid
 from oilwedge.film.film_shape import ROUND, FilmShape
-from oilwedge.film.shaped_film import ShapedFilm, solve_shaped, solve_turning
+from oilwedge.film.shaped_film import ShapedFilm, solve_shaped
 from oilwedge.film.steady import solve_steady
 
 BEARING = Bearing(diameter_m=0.05, width_m=0.025, diametral_clearance_m=50e-6)
@@ -269,22 +269,6 @@ def test_a_tilt_under_the_load_takes_film_at_the_end_it_leans_to() -> None:
 def test_oil_that_comes_in_under_the_load_costs_film() -> None:
     away, under = replace(LINE, angle_rad=math.pi), replace(LINE, angle_rad=0.1)
     assert solve(feed=under).minimum_film_m < 0.8 * solve(feed=away).minimum_film_m
-
-
-def test_the_worst_turn_of_an_oval_journal_is_found_and_half_a_turn_is_the_same() -> None:
-    shape = FilmShape(journal_out_of_round_m=4e-6)
-    film, turns = solve_turning(
-        bearing=BEARING, shape=shape, load_n=5000.0, grid=COARSE, turns=6, **OIL
-    )
-    assert len(turns) == 6
-    least = min(turns, key=lambda turn: turn[1])
-    assert film.journal_turn_rad == least[0]
-    assert film.minimum_film_m == pytest.approx(least[1], rel=0.05)
-    again = solve(shape, turn=film.journal_turn_rad + math.pi)
-    assert again.minimum_film_m == pytest.approx(film.minimum_film_m, rel=1e-6)
-    assert solve_turning(bearing=BEARING, shape=ROUND, load_n=5000.0, grid=COARSE, **OIL)[1] == (
-        (0.0, solve().minimum_film_m),
-    )
 
 
 @pytest.mark.parametrize(

@@ -43,6 +43,8 @@ def films(
         supply=supply,
         rupture=rupture,
         grid=grid or FilmGrid(),
+        shape=shape,
+        turn_rad=turn,
         grading=Grading(eccentricity_ratio=1.0 - thin.gap, thin_angle_rad=thin.angle_rad),
     )
     return level.film(place)
@@ -83,7 +85,7 @@ def strip_load(
         z, w = half * nodes, half * weights
         cubed = h(beta, z) ** 3
         c = -float(w @ (z / cubed)) / float(w @ (1.0 / cubed))
-        return -6.0 * slope * float(w @ (z * (z + c) / cubed))  # ∫ P = −∫ z P'
+        return float(-6.0 * slope * (w @ (z * (z + c) / cubed)))  # ∫ P = −∫ z P'
 
     def component(wave: str) -> float:
         of = math.cos if wave == "cos" else math.sin
@@ -115,6 +117,35 @@ def test_a_narrow_bearing_carries_what_its_strips_carry(shape: FilmShape, turn: 
     size = math.hypot(*wanted)
     assert force[0] == pytest.approx(wanted[0], abs=0.01 * size)
     assert force[1] == pytest.approx(wanted[1], abs=0.01 * size)
+
+
+@pytest.mark.parametrize("oval", [0.0, 10e-6])
+def test_a_narrow_bearing_loses_at_its_ends_what_the_wedge_brings(oval: float) -> None:
+    """Each full strip gives −½ L ∂(H − 2 H_j)/∂β over its ends, exactly; few cells across."""
+    shape, e, ratio = FilmShape(journal_out_of_round_m=oval), 0.5, 0.03
+    (land,) = films(
+        shape=shape,
+        place=(e, 0.0),
+        feed=FeedPlace(kind=Feed.NONE),
+        width_ratio=ratio,
+        grid=FilmGrid(around=400, across=16),
+    )
+
+    def given(beta: float) -> float:
+        slope = e * math.sin(beta) - 0.5 * oval / C_M * math.sin(2.0 * beta)
+        return max(0.0, -0.5 * 2.0 * ratio * slope)
+
+    wanted = sum(quad(given, k * math.pi / 8, (k + 1) * math.pi / 8)[0] for k in range(16))
+    assert 2.0 * land.side_flow == pytest.approx(wanted, rel=3e-3)
+
+
+def test_a_deep_groove_does_not_shear() -> None:
+    """Centred: the shear is the sheared surface over the gap, 2 π L less span times width."""
+    width_m, span = 0.004, 2.0
+    feed = FeedPlace(kind=Feed.HALF, angle_rad=1.0, end_angle_rad=1.0 + span, width_m=width_m)
+    (land,) = films(shape=ROUND, place=(0.0, 0.0), feed=feed, supply=0.0)
+    wanted = 2.0 * math.pi - span * width_m / 0.025
+    assert 2.0 * land.friction == pytest.approx(wanted, rel=2e-3)
 
 
 @pytest.mark.parametrize("shape", [ROUND, FilmShape(journal_taper_m=16e-6)])

@@ -175,7 +175,7 @@ def test_json_echoes_shape_and_feed_and_says_where_the_film_is_thin() -> None:
             "split_angle_deg": 100.0,
             "tilt_um": 5.0,
             "tilt_angle_deg": 90.0,
-            "journal_turns_tried": 8,
+            "journal_turns_tried": 36,
         }
     )
     assert (found["groove"], found["groove_span_deg"]) == ("half", pytest.approx(180.0))
@@ -189,7 +189,7 @@ def test_json_echoes_shape_and_feed_and_says_where_the_film_is_thin() -> None:
     )
     assert "taper 8 µm, thick end at the front; hourglass 2 µm" in pairs["Gap"]
     assert "half groove 4 mm wide in the middle, from 120° to 300°" in pairs["Feed"]
-    assert "an estimate" in pairs["Turn of the journal"]
+    assert "the worst of 36" in pairs["Turn of the journal"]
 
 
 def test_a_round_gap_tells_where_it_is_thin_from_the_same_axis() -> None:

@@ -7,15 +7,12 @@ displacement over the largest one in its direction that leaves a gap everywhere,
 touch; and the force F is compared as ln(1 + F/W), nearly straight in u. Axes and angles are fixed
 to the bearing; they count from x in the direction of rotation.
 
-An out-of-round journal changes the gap as it turns. :func:`solve_turning` takes it at several
-turns, each as if the middle stood still (quasi-steady), and gives the worst: an estimate, for the
-middle has to follow twice a turn.
+An out-of-round journal changes the gap as it turns: see :mod:`oilwedge.film.shaped_turning`.
 """
 
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -33,7 +30,7 @@ from oilwedge.film.unit_film import FilmNotSettledError
 
 Floats = NDArray[np.float64]
 
-__all__ = ["ShapedConvergence", "ShapedFilm", "solve_shaped", "solve_turning"]
+__all__ = ["ShapedConvergence", "ShapedFilm", "level_at", "solve_case", "solve_shaped"]
 
 DEFAULT_GRID = FilmGrid()
 LOAD_TOLERANCE = 1e-8
@@ -74,53 +71,21 @@ def solve_shaped(
         rupture=rupture,
         grid=grid,
     )
-    return _solved(case, journal_turn_rad)
+    return solve_case(case=case, turn_rad=journal_turn_rad)
 
 
-def solve_turning(
+def solve_case(
     *,
-    bearing: Bearing,
-    shape: FilmShape,
-    feed: FeedPlace = AT_LARGEST_GAP,
-    viscosity_pa_s: float,
-    speed_rad_s: float,
-    load_n: float,
-    load_angle_rad: float = 0.0,
-    rupture: Rupture = Rupture.REYNOLDS,
-    grid: FilmGrid = DEFAULT_GRID,
-    turns: int = 8,
-) -> tuple[ShapedFilm, tuple[tuple[float, float], ...]]:
-    """Find the worst of ``turns`` turns of an out-of-round journal, quasi-steady.
+    case: ShapedCase,
+    turn_rad: float = 0.0,
+    whirl: tuple[float, float] = (0.0, 0.0),
+    start: tuple[float, float] | None = None,
+) -> ShapedFilm:
+    """Solve a case with the journal at one turn, its middle moving by ``whirl``, in C by ω t.
 
-    The turns are spread over half a revolution, after which an oval repeats. Gives the film with
-    the least minimum, and each turn in rad with its minimum film in m, those on the grid of twice
-    the step where there is one. Errors as :func:`solve_shaped`.
+    The search begins at ``start`` in C, or at guesses; on grids of twice and four times the step
+    first. Errors as :func:`solve_shaped`.
     """
-    case = ShapedCase(
-        bearing=bearing,
-        shape=shape,
-        feed=feed,
-        viscosity_pa_s=viscosity_pa_s,
-        speed_rad_s=speed_rad_s,
-        load_n=load_n,
-        load_angle_rad=load_angle_rad,
-        rupture=rupture,
-        grid=grid,
-    )
-    if shape.journal_out_of_round_m == 0.0:
-        film = _solved(case, 0.0)
-        return film, ((0.0, film.minimum_film_m),)
-    coarse = replace(case, grid=grid.coarser() or grid)
-    found = []
-    for turn in np.linspace(0.0, math.pi, turns, endpoint=False):
-        film = _solved(coarse, float(turn))
-        found.append((film.journal_turn_rad, film.minimum_film_m))
-    worst = min(found, key=lambda one: one[1])
-    return _solved(case, worst[0]), tuple(found)
-
-
-def _solved(case: ShapedCase, turn_rad: float) -> ShapedFilm:
-    """Search on grids of twice and four times the step first, then on the one wanted."""
     inner = 0.5 * case.feed.width_m if case.feed.kind is Feed.CIRCUMFERENTIAL else 0.0
     gap = ShapedGap(
         bearing=case.bearing, shape=case.shape, journal_turn_rad=turn_rad, inner_m=inner
@@ -132,9 +97,11 @@ def _solved(case: ShapedCase, turn_rad: float) -> ShapedFilm:
     towards = np.array([math.cos(case.load_angle_rad), math.sin(case.load_angle_rad)])
     load = case.load_n / (case.pressure_unit_pa * case.bearing.radius_m**2) * towards
     levels: list[ShapedLevel] = []
-    found = _started(case, gap, grids[0], reach, load, levels)
+    starts = _guesses(case) if start is None else [reach.u(start)]
+    found = _started(case, gap, grids[0], reach, load, levels, starts, whirl)
     for grid, tolerance in _passes(grids):
-        level = _level(case, gap, grid, found.place)
+        level = level_at(case=case, gap=gap, grid=grid, place=found.place)
+        level.whirl = whirl
         level.last = levels[-1].last
         levels.append(level)
         found = balance(
@@ -148,8 +115,8 @@ def _solved(case: ShapedCase, turn_rad: float) -> ShapedFilm:
         )
     error = None
     if len(grids) > 1:
-        below = _level(case, gap, grids[-2], found.place)
-        below.grading, below.last = level.grading, level.last
+        below = level_at(case=case, gap=gap, grid=grids[-2], place=found.place)
+        below.grading, below.last, below.whirl = level.grading, level.last, whirl
         levels.append(below)
         carried = float(np.hypot(*force_of(found.lands)))
         error = (carried - float(np.hypot(*force_of(below.film(found.place))))) / carried / 3.0
@@ -164,12 +131,13 @@ def _started(
     reach: Reach,
     load: Floats,
     levels: list[ShapedLevel],
+    starts: list[Floats],
+    whirl: tuple[float, float],
 ) -> Found:
     """Search on the coarsest grid, its lines about a guess; from other guesses if it stalls."""
-    for number, (reached, attitude) in enumerate(_STARTS):
-        start = case.load_angle_rad + attitude
-        u = math.atanh(reached) * np.array([math.cos(start), math.sin(start)])
-        levels.append(_level(case, gap, grid, reach.place(u)))
+    for number, u in enumerate(starts):
+        levels.append(level_at(case=case, gap=gap, grid=grid, place=reach.place(u)))
+        levels[-1].whirl = whirl
         try:
             return balance(
                 level=levels[-1],
@@ -181,14 +149,23 @@ def _started(
                 load_n=case.load_n,
             )
         except FilmNotSettledError:
-            if number == len(_STARTS) - 1:
+            if number == len(starts) - 1:
                 raise
     raise AssertionError  # the last guess either ends the search or raises
 
 
-def _level(
-    case: ShapedCase, gap: ShapedGap, grid: FilmGrid, place: tuple[float, float]
+def _guesses(case: ShapedCase) -> list[Floats]:
+    angles = [case.load_angle_rad + attitude for _, attitude in _STARTS]
+    return [
+        math.atanh(reached) * np.array([math.cos(angle), math.sin(angle)])
+        for (reached, _), angle in zip(_STARTS, angles, strict=True)
+    ]
+
+
+def level_at(
+    *, case: ShapedCase, gap: ShapedGap, grid: FilmGrid, place: tuple[float, float]
 ) -> ShapedLevel:
+    """Give films on a grid whose lines crowd about the thinnest place for this ``place``."""
     thin = gap.thinnest(place=place)
     return ShapedLevel(
         gap=gap,
@@ -196,6 +173,8 @@ def _level(
         supply=case.feed.supply_pressure_pa / case.pressure_unit_pa,
         rupture=case.rupture,
         grid=grid,
+        shape=gap.shape,
+        turn_rad=gap.journal_turn_rad,
         grading=Grading(eccentricity_ratio=1.0 - thin.gap, thin_angle_rad=thin.angle_rad),
     )
 

@@ -54,9 +54,10 @@ class ShapedCells:
     """Cells of one land; n lines round the ring, m nodes across. Flow counts in ω R² C/12.
 
     ``angle`` (n + 1), ``face_angle`` (n) behind each line; ``gap`` (n, m) at the nodes;
-    ``wedge`` (n, m): what the Couette flow and the turning shape bring into a full cell is −6 times
-    it; ``turning`` (n): the share in it of the journal's shape, a gap; ``low_strip`` and
-    ``high_strip``: widths from the last face to the edge, 0 at a plane of symmetry.
+    ``turning`` (n): how much more of the turning part of the gap there is at a line's face behind
+    than at that before; ``opening`` (n): how fast the gap opens with ω t, times the extent of the
+    line; ``low_strip`` and ``high_strip``: widths from the last face to the edge, 0 at a plane of
+    symmetry; ``fixed`` cells have the feed's pressure, ``covered`` is their share that is groove.
     """
 
     land: Land
@@ -72,6 +73,7 @@ class ShapedCells:
     kz: Floats
     couette: Floats
     turning: Floats
+    opening: Floats
     low_strip: float
     high_strip: float
     fixed: Mask
@@ -84,8 +86,8 @@ class ShapedCells:
 
     @property
     def storage(self) -> Floats:
-        """What a cell takes up as the shape of the journal turns past, in ω R² C/12."""
-        return -12.0 * self.turning[:, None] * self.dz[None, :]
+        """What a full cell takes up as its gap opens, in ω R² C/12."""
+        return 12.0 * self.opening[:, None] * self.dz[None, :]
 
 
 def lands_of(
@@ -190,11 +192,15 @@ def shaped_cells(
     shape: FilmShape,
     journal_turn_rad: float,
     place: tuple[float, float],
+    whirl: tuple[float, float],
     feed: FeedPlace,
     grading: Grading,
     count: int,
 ) -> ShapedCells:
-    """Cells of one land for a journal at ``place`` (e_x, e_y in C)."""
+    """Cells of one land for a journal at ``place`` (e_x, e_y in C) that moves by ``whirl``.
+
+    ``whirl``: the rate of ``place`` by ω t.
+    """
     start, stop = _feed_span(feed, bearing, place)
     both = ring_angles(grading=grading, feed_from=start, feed_to=stop, count=count)
     angle, face_angle = both[::2], both[1::2]
@@ -218,6 +224,7 @@ def shaped_cells(
     face_gap = gap_at(face_angle, z)
     turning = shape.turning_gap_m(angle_rad=face_angle, journal_turn_rad=journal_turn_rad)
     turning -= shape.turning_gap_m(angle_rad=before, journal_turn_rad=journal_turn_rad)
+    off_speed = whirl[0] * np.cos(lines) + whirl[1] * np.sin(lines)
     fixed, covered = _fed(feed, land, bearing, start, stop, lines, before, face_angle, z, faces)
     kx = face_gap**3 / np.diff(angle)[:, None] * dz[None, :]
     kz = gap_at(lines, faces) ** 3 * dangle[:, None] / distances[None, :]
@@ -239,6 +246,7 @@ def shaped_cells(
         kz=kz,
         couette=6.0 * face_gap * dz[None, :],
         turning=turning / clearance,
+        opening=-turning / clearance - dangle * off_speed,
         low_strip=0.0 if land.symmetric else float(land.places[1] - land.places[0]),
         high_strip=float(land.places[-1] - land.places[-2]),
         fixed=fixed,

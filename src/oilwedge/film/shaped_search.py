@@ -12,6 +12,7 @@ from oilwedge.errors import Fault, OutOfRangeError
 from oilwedge.film.bearing import Rupture
 from oilwedge.film.feed_place import FeedPlace
 from oilwedge.film.film_grid import FilmGrid
+from oilwedge.film.film_shape import FilmShape
 from oilwedge.film.shaped_gap import ShapedGap
 from oilwedge.film.shaped_grid import Grading, Land, lands_of, shaped_cells
 from oilwedge.film.shaped_unit import ShapedLand, solve_land
@@ -32,7 +33,8 @@ _FURTHEST = math.atanh(MOST_LAMBDA)
 class ShapedLevel:
     """Films on one grid; keeps the full cells of the last as the guess for the next.
 
-    ``supply`` and forces are free of units. ``angles_before`` of the grid that ``guess`` is of.
+    ``supply`` and forces are free of units. The out-of-round of ``shape``, ``turn_rad`` of the
+    journal, and ``whirl``, the rate of its place by ω t, may be changed between two films.
     """
 
     gap: ShapedGap
@@ -41,6 +43,9 @@ class ShapedLevel:
     rupture: Rupture
     grid: FilmGrid
     grading: Grading
+    shape: FilmShape
+    turn_rad: float
+    whirl: tuple[float, float] = (0.0, 0.0)
     films: int = 0
     last: tuple[ShapedLand, ...] = ()
     _lands: tuple[Land, ...] = field(init=False)
@@ -61,9 +66,10 @@ class ShapedLevel:
             cells = shaped_cells(
                 land=land,
                 bearing=self.gap.bearing,
-                shape=self.gap.shape,
-                journal_turn_rad=self.gap.journal_turn_rad,
+                shape=self.shape,
+                journal_turn_rad=self.turn_rad,
                 place=place,
+                whirl=self.whirl,
                 feed=self.feed,
                 grading=self.grading,
                 count=self.grid.around,
@@ -137,12 +143,21 @@ class Reach:
         size = float(np.hypot(u[0], u[1]))
         if size == 0.0:
             return 0.0, 0.0
-        toward = u / size
-        facing = np.cos(self.angles) * toward[0] + np.sin(self.angles) * toward[1]
+        e = math.tanh(size) * self._furthest(float(u[0]), float(u[1]))
+        return e * float(u[0]) / size, e * float(u[1]) / size
+
+    def u(self, place: tuple[float, float]) -> Floats:
+        """Give u of a place that leaves a gap: the inverse of :meth:`place`."""
+        size = math.hypot(*place)
+        if size == 0.0:
+            return np.zeros(2)
+        reached = min(size / self._furthest(*place), MOST_LAMBDA)
+        return math.atanh(reached) * np.array(place) / size
+
+    def _furthest(self, x: float, y: float) -> float:
+        facing = (np.cos(self.angles) * x + np.sin(self.angles) * y) / math.hypot(x, y)
         ahead = facing > 0.01
-        reach = float(np.min(self.least[ahead] / facing[ahead]))
-        e = math.tanh(size) * reach * toward
-        return float(e[0]), float(e[1])
+        return float(np.min(self.least[ahead] / facing[ahead]))
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

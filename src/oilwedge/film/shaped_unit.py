@@ -1,9 +1,10 @@
 """The steady film of a gap of any shape with the journal at a given place, free of units.
 
-Reynolds equation in axes fixed to the bearing, the middle of the journal at rest, its shape H_j
-turning with it (H the whole gap, τ = ω t, ∂H/∂τ = −∂H_j/∂β)::
+Reynolds equation in axes fixed to the bearing, H the gap and H_j the part of it that turns with
+the journal, τ = ω t; the middle of the journal moves by (v_x, v_y) = d(e_x, e_y)/dτ, 0 if steady::
 
-    ∂/∂β (H³ ∂P/∂β) + ∂/∂z (H³ ∂P/∂z) = 6 ∂H/∂β + 12 ∂H/∂τ = 6 ∂(H − 2 H_j)/∂β
+    ∂/∂β (H³ ∂P/∂β) + ∂/∂z (H³ ∂P/∂z) = 6 ∂H/∂β + 12 ∂H/∂τ
+    ∂H/∂τ = −∂H_j/∂β − v_x cos β − v_y sin β
 
 Units as :mod:`oilwedge.film.unit_film`. The moment on the journal about its own middle counts the
 shear and the pressure on the slope of an oval surface::
@@ -37,7 +38,7 @@ MOST_SOLVES = 400
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class ShapedLand:
-    """The solved film of one land; arrays (n, m). ``stored``: what the turning shape takes up.
+    """The solved film of one land; arrays (n, m). ``stored``: what opening gaps take up.
 
     Flows, force and moments are those of this part alone, not of its copies, in the units of the
     module text. ``force_x``, ``force_y``: the load that it carries.
@@ -222,7 +223,7 @@ def _over_edge(cells: ShapedCells, p: Floats, film: Mask, *, low: bool) -> tuple
     outside = cells.land.low_pressure if low else cells.land.high_pressure
     gap, rows = cells.edge_gap[:, node], ~cells.fixed[:, node]
     crossing = (cells.kz[:, node] * (p[:, node] - outside))[rows]
-    ending = (6.0 * (np.roll(gap, 1) - gap) + 12.0 * cells.turning) * film[:, node]
+    ending = (6.0 * (np.roll(gap, 1) - gap) - 12.0 * cells.opening) * film[:, node]
     return float(crossing.sum()), strip * float(ending[rows].sum())
 
 

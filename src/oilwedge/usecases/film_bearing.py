@@ -223,7 +223,7 @@ def _ends(supply: OilSupply) -> tuple[Oil, ...]:
 def _solve_shaped(case: BearingCase) -> BearingAnswer:
     """Solve the gap as measured; the temperature of an oval journal is that of its round mean."""
     from oilwedge.film.heat_balance import balance_heat
-    from oilwedge.film.shaped_film import solve_turning
+    from oilwedge.film.shaped_turning import solve_turning
 
     shape, measured = case.measured.shape, case.measured
     round_one = replace(shape, journal_out_of_round_m=0.0)

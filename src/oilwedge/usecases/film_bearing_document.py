@@ -187,11 +187,12 @@ def _turn_pairs(answer: BearingAnswer) -> tuple[tuple[str, str], ...]:
     if not answer.measured.shape.journal_out_of_round_m:
         return ()
     films = [film * 1e6 for _, film in answer.turns]
+    turn = min(answer.turns, key=lambda one: one[1])[0]
     return (
         (
             "Turn of the journal",
-            f"the worst of {len(films)}, between which the minimum goes from {min(films):.2f} to"
-            f" {max(films):.2f} µm; each as if the journal's middle stood still, an estimate",
+            f"{math.degrees(turn):.0f}°, the worst of {len(films)}, between which the minimum goes"
+            f" from {min(films):.2f} to {max(films):.2f} µm; the journal's middle follows",
         ),
     )
 
