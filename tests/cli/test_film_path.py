@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import math
 import subprocess
 import sys
 from pathlib import Path
@@ -52,7 +53,25 @@ def test_missing_table_is_bad_input_in_one_sentence(tmp_path: Path) -> None:
 
 
 @pytest.mark.slow
-def test_route_that_is_not_built_is_not_offered(loads: Path) -> None:
-    done = run(f"--loads={loads}", *OPTIONS, "--route=transient")
+def test_whole_film_shows_its_progress_beside_the_answer(loads: Path) -> None:
+    done = run(f"--loads={loads}", *OPTIONS, "--route=transient", "--json")
+    assert done.returncode == 0, done.stderr
+    assert "Cycle 1: its end misses its start by" in done.stderr
+    values = json.loads(done.stdout)
+    assert abs(values["mobility_difference_percent"]) < 2.0
+
+
+@pytest.mark.slow
+def test_path_that_does_not_close_is_printed_and_not_taken_for_an_answer(tmp_path: Path) -> None:
+    file = tmp_path / "loads.csv"
+    rows = [
+        f"{angle},{20 * math.cos(math.radians(angle / 2)):.6f},"
+        f"{20 * math.sin(math.radians(angle / 2)):.6f}"
+        for angle in range(0, 720, 5)
+    ]
+    file.write_text("\n".join(["angle [deg],fx [N],fy [N]", *rows]), encoding="utf-8")
+    done = run(f"--loads={file}", *OPTIONS, "--json")
     assert done.returncode == 2
-    assert "Traceback" not in done.stderr
+    values = json.loads(done.stdout)
+    assert values["converged"] is False
+    assert values["fault"] == done.stderr.strip().splitlines()[-1]

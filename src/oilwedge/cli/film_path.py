@@ -9,19 +9,26 @@ from typing import Annotated
 import typer
 
 from oilwedge.cli.face import say, show
+from oilwedge.errors import OutOfRangeError
 from oilwedge.usecases.film_groove import PathGroove, read_groove
 from oilwedge.usecases.film_path import (
+    EndsChoice,
     FilmPathQuestion,
     Route,
-    path_document,
-    path_json,
+    Rupture,
     solve_path,
 )
+from oilwedge.usecases.film_path_document import path_document
+from oilwedge.usecases.film_path_json import path_json
 from oilwedge.usecases.trade_words import TradeWords
 
 
 def _say_compiling() -> None:
     say("Compiling the solver: this happens once after installation and takes some seconds ...")
+
+
+def _say_cycle(cycle: int, residual: float) -> None:
+    say(f"Cycle {cycle}: its end misses its start by {residual:.1e}; 1e-4 is aimed at ...")
 
 
 def film_path_command(
@@ -57,13 +64,40 @@ def film_path_command(
             help="Where the middle of a half groove lies, or the hole, from x towards y: 0deg."
         ),
     ] = "",
-    route: Annotated[Route, typer.Option(help="How the path is found.")] = Route.MOBILITY,
+    route: Annotated[
+        Route,
+        typer.Option(
+            help="How the path is found: mobility is fast; transient solves the whole film at every"
+            " step, as a reference, and tells the other route's minimum film beside it."
+        ),
+    ] = Route.MOBILITY,
+    rupture: Annotated[
+        Rupture,
+        typer.Option(help="With --route transient: where the film ends, and whether it keeps oil."),
+    ] = Rupture.REYNOLDS,
+    ends: Annotated[
+        EndsChoice,
+        typer.Option(
+            help="With --route transient: what stands at the ends, air or oil. auto: air, but oil"
+            " for a mass-conserving film that no groove feeds."
+        ),
+    ] = EndsChoice.AUTO,
+    supply_pressure: Annotated[
+        str,
+        typer.Option(help="With --route transient and --groove full: over the surroundings: 3bar."),
+    ] = "",
+    film: Annotated[
+        str, typer.Option(help='Tell the share of the cycle under this film: "1um".')
+    ] = "",
     as_json: Annotated[
         bool, typer.Option("--json", help="Print everything as JSON, with the path.")
     ] = False,
 ) -> int:
-    """Say how a journal moves in its clearance under a load that repeats, and how thin it gets."""
-    assert route is Route.MOBILITY
+    """Say how a journal moves in its clearance under a load that repeats, and how thin it gets.
+
+    Ends with 0, or with 2 for bad input and for a path that does not close; with --json the record
+    is printed all the same, "converged" false and "fault" saying what to try.
+    """
     question = FilmPathQuestion(
         loads=loads,
         diameter=diameter,
@@ -72,17 +106,18 @@ def film_path_command(
         viscosity=viscosity,
         speed=speed,
         groove=read_groove(kind=groove, width=groove_width, angle=groove_angle),
+        route=route,
+        rupture=rupture,
+        ends=ends,
+        supply_pressure=supply_pressure,
+        film=film,
     )
-    orbit = solve_path(question, when_compiling=_say_compiling)
+    answer = solve_path(question, when_compiling=_say_compiling, when_cycle=_say_cycle)
     if as_json:
-        typer.echo(
-            json.dumps(
-                path_json(orbit, groove=question.groove),
-                ensure_ascii=False,
-                indent=2,
-                allow_nan=False,
-            )
-        )
-    else:
-        show(path_document(orbit, groove=question.groove), words=TradeWords())
+        record = path_json(answer)
+        typer.echo(json.dumps(record, ensure_ascii=False, indent=2, allow_nan=False))
+    if answer.fault is not None:
+        raise OutOfRangeError(answer.fault)
+    if not as_json:
+        show(path_document(answer), words=TradeWords())
     return 0

@@ -1,8 +1,7 @@
-"""The journal's path in one bearing under a load history from elsewhere."""
+"""The journal's path in one bearing under a load history from elsewhere, by either route."""
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable
 from dataclasses import dataclass
 from enum import Enum
@@ -10,33 +9,39 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from oilwedge.errors import Fault, InputError, MissingExtraError, OutOfRangeError, Where
+from oilwedge.film.bearing import Bearing, Groove, Rupture
 from oilwedge.film.path_groove import NO_GROOVE, GroovePlace, PathGroove
-from oilwedge.report.document import Document, KeyValues, Paragraph
 from oilwedge.unit_table import Dimension
-from oilwedge.units import format_number, parse_quantity
-from oilwedge.usecases.film_groove import groove_words
+from oilwedge.units import parse_quantity
 from oilwedge.usecases.load_table import read_load_table
 
 if TYPE_CHECKING:
+    from oilwedge.film.load_history import LoadHistory
     from oilwedge.film.orbit import Orbit
+    from oilwedge.film.transient import TransientOrbit
+
+
+__all__ = ["EndsChoice", "FilmPathQuestion", "PathAnswer", "Route", "Rupture", "solve_path"]
 
 
 class Route(Enum):
     """How the path is found."""
 
     MOBILITY = "mobility"
+    """Fast, from a map of the squeezed film; it knows no oil history."""
+
+    TRANSIENT = "transient"
+    """The whole film at every step; with rupture mass-conserving it keeps its oil."""
 
 
-CONDITIONS = (
-    "ends open to the surroundings; rigid, round and parallel parts; one viscosity;"
-    " rupture by the Reynolds condition"
-)
-_ROUTES = {
-    PathGroove.NONE: "mobility on a map of finite width",
-    PathGroove.FULL: "mobility on a map of finite width, for each land",
-    PathGroove.HALF: "mobility on a map fixed to the bearing",
-    PathGroove.HOLE: "mobility on a map fixed to the bearing",
-}
+class EndsChoice(Enum):
+    """What stands at the ends of the bearing."""
+
+    AUTO = "auto"
+    """Open, unless the film has to keep its oil and no groove under pressure feeds it."""
+
+    OPEN = "open"
+    FLOODED = "flooded"
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -50,23 +55,70 @@ class FilmPathQuestion:
     viscosity: str
     speed: str
     groove: GroovePlace = NO_GROOVE
+    route: Route = Route.MOBILITY
+    rupture: Rupture = Rupture.REYNOLDS
+    ends: EndsChoice = EndsChoice.AUTO
+    supply_pressure: str = ""
+    film: str = ""
 
 
-def solve_path(question: FilmPathQuestion, *, when_compiling: Callable[[], None]) -> Orbit:
+@dataclass(frozen=True, kw_only=True, slots=True)
+class PathAnswer:
+    """The path, and what belongs beside it.
+
+    ``transient``: the same orbit where the route was the whole film, with its oil; ``beside``: the
+    quick route's then, None where its map does not hold, as ``beside_fault`` says.
+    ``chosen_film_m`` is the film under which the cycle's share is asked for. ``fault`` says what is
+    wrong with a path that does not close: then nothing else is an answer.
+    """
+
+    orbit: Orbit
+    groove: GroovePlace
+    supply_pressure_pa: float = 0.0
+    chosen_film_m: float | None = None
+    transient: TransientOrbit | None = None
+    beside: Orbit | None = None
+    beside_fault: Fault | None = None
+    fault: Fault | None = None
+
+    @property
+    def difference(self) -> float | None:
+        """Minimum film of the quick route over that of the whole film, less 1: a ratio."""
+        if self.beside is None:
+            return None
+        return self.beside.minimum_film_m / self.orbit.minimum_film_m - 1.0
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class _Case:
+    history: LoadHistory
+    diameter_m: float
+    width_m: float
+    clearance_m: float
+    viscosity_pa_s: float
+    supply_pa: float
+    film_m: float | None
+
+
+def solve_path(
+    question: FilmPathQuestion,
+    *,
+    when_compiling: Callable[[], None],
+    when_cycle: Callable[[int, float], None] = lambda cycle, residual: None,
+) -> PathAnswer:
     """The path that closes; ``when_compiling`` is called if the kernels have to be compiled first.
 
-    The clearance is the diametral one. Errors: an :class:`InputError` for what cannot be used, an
-    :class:`OutOfRangeError` where no film carries the load or the path does not close, a
-    :class:`MissingExtraError` without numba.
+    The clearance is the diametral one. ``when_cycle`` is told each cycle of the transient route and
+    what it misses in repeating. A path that does not close comes back with its ``fault``. Errors:
+    an :class:`InputError` for what cannot be used, an :class:`OutOfRangeError` where no film
+    carries the load, a :class:`MissingExtraError` without numba.
     """
-    speed = _positive(question.speed, "speed", Dimension.SPEED)
-    diameter = _positive(question.diameter, "diameter", Dimension.LENGTH)
-    width = _positive(question.width, "width", Dimension.LENGTH)
-    clearance = _positive(question.clearance, "clearance", Dimension.LENGTH)
-    viscosity = _positive(question.viscosity, "viscosity", Dimension.DYNAMIC_VISCOSITY)
-    history = read_load_table(path=question.loads, speed_rad_s=speed)
+    _check_route(question)
+    case = _read(question)
     try:
-        from oilwedge.film.orbit import is_compiled, solve_orbit
+        if question.route is Route.TRANSIENT:
+            return _transient(question, case, when_compiling, when_cycle)
+        orbit = _mobility(question, case, when_compiling)
     except ModuleNotFoundError as error:
         if error.name is None or not error.name.startswith(("numba", "llvmlite")):
             raise
@@ -74,21 +126,121 @@ def solve_path(question: FilmPathQuestion, *, when_compiling: Callable[[], None]
             "Numba is needed to calculate the oil film; install it with:"
             " pip install 'oilwedge[film]'."
         ) from error
+    return PathAnswer(
+        orbit=orbit, groove=question.groove, chosen_film_m=case.film_m, fault=_fault(orbit)
+    )
+
+
+def _mobility(question: FilmPathQuestion, case: _Case, when_compiling: Callable[[], None]) -> Orbit:
+    from oilwedge.film.orbit import is_compiled, solve_orbit
+
     if not is_compiled(kind=question.groove.kind):
         when_compiling()
-    orbit = solve_orbit(
-        history=history,
-        diameter_m=diameter,
-        width_m=width,
-        diametral_clearance_m=clearance,
-        viscosity_pa_s=viscosity,
+    return solve_orbit(
+        history=case.history,
+        diameter_m=case.diameter_m,
+        width_m=case.width_m,
+        diametral_clearance_m=case.clearance_m,
+        viscosity_pa_s=case.viscosity_pa_s,
         groove=question.groove,
     )
-    if not orbit.converged:
-        raise OutOfRangeError(
-            _not_closed(orbit.cycles, orbit.residual, orbit.film_change, orbit.minimum_film_m)
-        )
-    return orbit
+
+
+def _transient(
+    question: FilmPathQuestion,
+    case: _Case,
+    when_compiling: Callable[[], None],
+    when_cycle: Callable[[int, float], None],
+) -> PathAnswer:
+    from oilwedge.film.transient import Ends, is_compiled, solve_transient
+
+    fed = case.supply_pa > 0.0
+    keeps = question.rupture is Rupture.MASS_CONSERVING
+    ends = {
+        EndsChoice.AUTO: Ends.FLOODED if keeps and not fed else Ends.OPEN,
+        EndsChoice.OPEN: Ends.OPEN,
+        EndsChoice.FLOODED: Ends.FLOODED,
+    }[question.ends]
+    full = question.groove.kind is PathGroove.FULL
+    bearing = Bearing(
+        diameter_m=case.diameter_m,
+        width_m=case.width_m,
+        diametral_clearance_m=case.clearance_m,
+        groove=Groove.CIRCUMFERENTIAL if full else Groove.NONE,
+        groove_width_m=question.groove.width_m if full else 0.0,
+        supply_pressure_pa=case.supply_pa,
+    )
+    if not is_compiled():
+        when_compiling()
+    orbit = solve_transient(
+        history=case.history,
+        bearing=bearing,
+        viscosity_pa_s=case.viscosity_pa_s,
+        rupture=question.rupture,
+        ends=ends,
+        when_cycle=when_cycle,
+    )
+    beside, beside_fault = None, None
+    try:
+        quick = _mobility(question, case, when_compiling)
+        beside, beside_fault = (quick, None) if quick.converged else (None, _fault(quick))
+    except InputError as error:
+        beside_fault = error.faults[0]
+    return PathAnswer(
+        orbit=orbit,
+        groove=question.groove,
+        supply_pressure_pa=case.supply_pa,
+        chosen_film_m=case.film_m,
+        transient=orbit,
+        beside=beside,
+        beside_fault=beside_fault,
+        fault=_fault(orbit),
+    )
+
+
+def _check_route(question: FilmPathQuestion) -> None:
+    """Refuse what a route does not solve."""
+    kind = question.groove.kind
+    if question.route is Route.TRANSIENT:
+        if kind in (PathGroove.HALF, PathGroove.HOLE):
+            raise _only(
+                "--groove", kind.value, "the transient route solves no groove or a full one"
+            )
+        if question.supply_pressure and kind is PathGroove.NONE:
+            allowed = "a supply pressure needs a groove to act in"
+            raise _only("--supply-pressure", question.supply_pressure, allowed, "--groove full")
+        return
+    for option, given, usual in (
+        ("--rupture", question.rupture.value, Rupture.REYNOLDS.value),
+        ("--ends", question.ends.value, None),
+        ("--supply-pressure", question.supply_pressure, ""),
+    ):
+        fine = (EndsChoice.AUTO.value, EndsChoice.OPEN.value) if usual is None else (usual,)
+        if given not in fine:
+            allowed = "the map of the mobility route has open ends, ambient pressure and no history"
+            raise _only(option, given, allowed, "--route transient")
+
+
+def _only(option: str, given: str, allowed: str, choose: str = "") -> InputError:
+    action = f"choose {choose}" if choose else ""
+    return InputError(
+        Fault(where=Where(column=option), given=given, allowed=allowed, action=action)
+    )
+
+
+def _read(question: FilmPathQuestion) -> _Case:
+    speed = _positive(question.speed, "speed", Dimension.SPEED)
+    supply = question.supply_pressure.strip()
+    film = question.film.strip()
+    return _Case(
+        diameter_m=_positive(question.diameter, "diameter", Dimension.LENGTH),
+        width_m=_positive(question.width, "width", Dimension.LENGTH),
+        clearance_m=_positive(question.clearance, "clearance", Dimension.LENGTH),
+        viscosity_pa_s=_positive(question.viscosity, "viscosity", Dimension.DYNAMIC_VISCOSITY),
+        supply_pa=_positive(supply, "supply-pressure", Dimension.PRESSURE) if supply else 0.0,
+        film_m=_positive(film, "film", Dimension.LENGTH) if film else None,
+        history=read_load_table(path=question.loads, speed_rad_s=speed),
+    )
 
 
 def _positive(text: str, name: str, dimension: Dimension) -> float:
@@ -109,74 +261,11 @@ def _positive(text: str, name: str, dimension: Dimension) -> float:
     return value
 
 
-def path_json(orbit: Orbit, *, groove: GroovePlace = NO_GROOVE) -> dict[str, object]:
-    """Everything as a JSON object; the units are in the names."""
-    films = orbit.films_m * 1e6
-    path = [
-        {
-            "angle_deg": math.degrees(orbit.angle_rad[k]),
-            "eccentricity_x": float(orbit.eccentricity_x[k]),
-            "eccentricity_y": float(orbit.eccentricity_y[k]),
-            "film_um": float(films[k]),
-            "peak_pressure_mpa": float(orbit.peak_pressures_pa[k]) / 1e6,
-            "friction_power_w": float(orbit.friction_powers_w[k]),
-        }
-        for k in range(orbit.angle_rad.size)
-    ]
-    return {
-        "minimum_film_um": orbit.minimum_film_m * 1e6,
-        "minimum_film_angle_deg": math.degrees(orbit.minimum_film_angle_rad),
-        "largest_eccentricity_ratio": 1.0 - orbit.minimum_film_m / orbit.radial_clearance_m,
-        "peak_pressure_mpa": orbit.peak_pressure_pa / 1e6,
-        "peak_pressure_angle_deg": math.degrees(orbit.peak_pressure_angle_rad),
-        "mean_friction_power_w": orbit.mean_friction_power_w,
-        "converged": orbit.converged,
-        "residual": orbit.residual,
-        "cycles": orbit.cycles,
-        "route": Route.MOBILITY.value,
-        "groove": groove.kind.value,
-        "conditions": f"{groove_words(groove)}, {CONDITIONS}",
-        "path": path,
-    }
-
-
-def path_document(orbit: Orbit, *, groove: GroovePlace = NO_GROOVE) -> Document:
-    """The same for a person to read, without the path itself."""
-    thin = 2.0 * orbit.minimum_film_m
-    ratio = 1.0 - orbit.minimum_film_m / orbit.radial_clearance_m
-    pairs = (
-        ("Minimum film", _number(orbit.minimum_film_m * 1e6, 2, "µm")),
-        ("At", _degrees(orbit.minimum_film_angle_rad)),
-        ("Largest eccentricity ratio", _number(ratio, 4, "")),
-        ("Below twice that film", _number(orbit.share_below(film_m=thin) * 100.0, 0, "% of cycle")),
-        ("Peak pressure", _number(orbit.peak_pressure_pa / 1e6, 1, "MPa")),
-        ("At", _degrees(orbit.peak_pressure_angle_rad)),
-        ("Friction, mean", _number(orbit.mean_friction_power_w, 1, "W")),
-        ("Route", _ROUTES[groove.kind]),
-        ("Film", f"{groove_words(groove)}, {CONDITIONS}"),
-        (
-            "Convergence",
-            f"path closed in {orbit.cycles} cycles, to {orbit.residual:.0e} of the film",
-        ),
-    )
-    return Document(
-        title="Path of one journal under a load that repeats",
-        blocks=(
-            KeyValues(pairs=pairs),
-            Paragraph(
-                text="Rigid, round and parallel parts. It compares clearances, oils and loads; it"
-                " does not overrule the maker's limits."
-            ),
-        ),
-    )
-
-
-def _number(value: float, decimals: int, unit: str) -> str:
-    return f"{format_number(value=value, decimals=decimals)} {unit}".rstrip()
-
-
-def _degrees(angle_rad: float) -> str:
-    return f"{format_number(value=math.degrees(angle_rad), decimals=0)}°"
+def _fault(orbit: Orbit) -> Fault | None:
+    """What is wrong with a path that does not close; None for one that does."""
+    if orbit.converged:
+        return None
+    return _not_closed(orbit.cycles, orbit.residual, orbit.film_change, orbit.minimum_film_m)
 
 
 def _not_closed(cycles: int, residual: float, change: float, film_m: float) -> Fault:
