@@ -103,7 +103,7 @@ def test_reference_route_stands_beside_the_quick_one_with_its_difference() -> No
     )
     text = said(replace(bearing_film(), reference=reference))
     assert "gives 1.25 µm for the same round parts and the quick one 1.30 µm (+4.0 %)" in text
-    assert "keep its oil gets down to 1.17 µm (−10.0 %)" in text
+    assert "keep its oil, drawn in at the ends, gets down to 1.17 µm (−10.0 %)" in text
     assert "relief of the shells it is 1.00 µm (−20.0 %)" in text
     assert "For parts as measured it says no more." in text
 

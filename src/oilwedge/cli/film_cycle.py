@@ -22,6 +22,8 @@ from oilwedge.usecases.judging import judge
 from oilwedge.usecases.opening import open_engine_and_shop
 from oilwedge.usecases.reading_in import read_in
 
+ANSWERED, NO_ANSWER = 0, 1
+
 
 class CycleRoute(Enum):
     """How the films are found."""
@@ -73,7 +75,8 @@ def film_cycle_command(
     """Say what the oil films of all bearings do over a cycle, with the clearances as measured.
 
     Each film stands beside that of the same bearing at mid-limit. It compares clearances and oils;
-    it does not overrule the maker's limits. Ends with 0, or with 2 for bad input.
+    it does not overrule the maker's limits. Ends with 0, with 1 where no bearing has an answer,
+    with 2 for bad input.
     """
     _check_route(route, bearing)
     opened = open_engine_and_shop(engine=engine, shop=shop)
@@ -123,7 +126,7 @@ def film_cycle_command(
             job_number=taken.job_number,
         )
         write_sheet(sheet, document, words=opened.shop.words)
-    return 0
+    return ANSWERED if any(one.bearings for one in films) else NO_ANSWER
 
 
 def _check_route(route: CycleRoute, bearing: str) -> None:
@@ -131,7 +134,7 @@ def _check_route(route: CycleRoute, bearing: str) -> None:
         raise InputError(
             Fault(
                 where=Where(column="--route"),
-                given=f"{route.value}, --bearing '{bearing.strip()}'",
+                given=route.value,
                 allowed="the reference route takes seconds a bearing, so it is for the one that is"
                 " named",
                 action='give both, --route transient --bearing "rod 2", or neither',

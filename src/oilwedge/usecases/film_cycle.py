@@ -31,7 +31,7 @@ __all__ = ["BearingFilm", "EngineFilm", "LeftOut", "ReferenceFilm", "film_cycle"
 
 USUAL_FILM_M = 1e-6
 USUAL_FILM_FROM = "rule of thumb, no source"
-USUAL_DRAWS, MOST_DRAWS = 2000, 1_000_000
+USUAL_DRAWS, FEWEST_DRAWS, MOST_DRAWS = 2000, 100, 1_000_000
 SENSITIVITY_BASE = 512
 OIL_PLACE = "[oil] grade"
 
@@ -84,9 +84,10 @@ def film_cycle(
     InputError lists all that the engine file does not say, each with the way to get it;
     MissingExtraError without numba.
     """
+    _check_draws(draws)
     engine = judgement.engine
-    sheet = bool(oil.strip() or data_sheet)
-    names = _conditions(engine, condition, oil_named=sheet)
+    named = bool(oil.strip() or data_sheet)
+    names = _conditions(engine, condition, oil_named=named)
     question = _Question(
         judgement=judgement,
         oil=chosen_oil(engine=engine, grade=oil, data_sheet=data_sheet),
@@ -106,6 +107,9 @@ def _conditions(engine: Engine, condition: str | None, *, oil_named: bool) -> tu
     """The names of the conditions; InputError with all that is missing for them."""
     from oilwedge.usecases.film_data import missing_for_film
 
+    known = [one.name for one in engine.running.conditions]
+    if condition is not None:
+        condition = _as_written(condition, known)
     missing = [
         one
         for one in missing_for_film(engine=engine, condition=condition)
@@ -123,7 +127,24 @@ def _conditions(engine: Engine, condition: str | None, *, oil_named: bool) -> tu
                 for one in missing
             )
         )
-    return (condition,) if condition else tuple(one.name for one in engine.running.conditions)
+    return (condition,) if condition is not None else tuple(known)
+
+
+def _as_written(name: str, known: Sequence[str]) -> str:
+    """The name as it is known, whatever its capitals and spaces; else as it came."""
+    plain = " ".join(name.split()).casefold()
+    return next((one for one in known if one.casefold() == plain), name)
+
+
+def _check_draws(draws: int) -> None:
+    if draws and not FEWEST_DRAWS <= draws <= MOST_DRAWS:
+        raise InputError(
+            Fault(
+                where=Where(column="--draws"),
+                given=f"{draws}",
+                allowed=f"0 for no bands, or {FEWEST_DRAWS} to {MOST_DRAWS} virtual builds",
+            )
+        )
 
 
 def _prepare(progress: Callable[[str], None]) -> None:
@@ -147,12 +168,12 @@ def _at_condition(question: _Question, name: str) -> EngineFilm:
 
     engine = question.judgement.engine
     loads = engine_loads(engine=engine, condition=name, folder=question.folder)
-    _check_reference(question.reference, loads)
+    reference = _reference_key(question.reference, loads)
     question.progress(f"{name}: journal paths of {len(loads.bearings)} bearings ...")
     solved: list[_Solved] = []
     left_out: list[LeftOut] = []
     assumed: list[str] = list(loads.assumptions)
-    notes: list[str] = []
+    notes: list[str] = list(question.judgement.notes)
     for load in loads.bearings:
         found = _bearing(question, loads, load, assumed, notes)
         if isinstance(found, LeftOut):
@@ -164,7 +185,7 @@ def _at_condition(question: _Question, name: str) -> EngineFilm:
         solved = _with_bands(question, solved, notes)
     bearings = tuple(
         replace(one, sentence=bearing_sentence(one, condition=loads.condition))
-        for one in (_referenced(question, each) for each in solved)
+        for one in (_referenced(question, each, key=reference) for each in solved)
     )
     film = EngineFilm(
         engine=engine,
@@ -192,17 +213,23 @@ def _supply_c(condition: Condition) -> float:
     return condition.oil_temperature_c
 
 
-def _check_reference(key: str, loads: EngineLoads) -> None:
+def _reference_key(name: str, loads: EngineLoads) -> str:
+    """The key of the bearing that is meant, by key or title; empty for none."""
+    if not name.strip():
+        return ""
     keys = [one.key for one in loads.bearings]
-    if key and key not in keys:
+    titles = {one.title: one.key for one in loads.bearings}
+    found = _as_written(name, [*keys, *titles])
+    if found not in keys and found not in titles:
         raise InputError(
             Fault(
                 where=Where(column="--bearing"),
-                given=key,
+                given=name,
                 allowed=f"a bearing is one of {', '.join(keys)}",
-                action=did_you_mean(given=key, allowed=keys),
+                action=did_you_mean(given=name, allowed=keys),
             )
         )
+    return titles.get(found, found)
 
 
 def _bearing(
@@ -324,9 +351,9 @@ def _banded_alone(
     return replace(one, film=replace(one.film, band=bands.bearings[0]))
 
 
-def _referenced(question: _Question, one: _Solved) -> BearingFilm:
+def _referenced(question: _Question, one: _Solved, *, key: str) -> BearingFilm:
     from oilwedge.usecases.film_cycle_reference import with_reference
 
-    if one.film.load.key != question.reference:
+    if one.film.load.key != key:
         return one.film
     return with_reference(one.film, case=one.case, progress=question.progress)

@@ -57,10 +57,9 @@ def with_reference(
             return None
         return found
 
-    if case.groove in (PathGroove.HALF, PathGroove.HOLE):
+    if case.groove is PathGroove.HALF:
         notes.append(
-            f"It takes the bearing without its {_opening(case)}, so that this too is in the"
-            " difference."
+            "It takes the bearing without its half groove, so that this too is in the difference."
         )
     plain = _bearing(case, one.film.hot_clearance_m)
     film = run("round parts", plain, Rupture.REYNOLDS, Ends.OPEN)
@@ -71,12 +70,6 @@ def with_reference(
         shaped = run("parts as measured", wider, Rupture.REYNOLDS, Ends.OPEN, one.shape)
     reference = ReferenceFilm(film=film, mass_conserving=kept, shaped=shaped, notes=tuple(notes))
     return replace(one, reference=reference)
-
-
-def _opening(case: BearingCase) -> str:
-    from oilwedge.film.path_groove import PathGroove
-
-    return "half groove" if case.groove is PathGroove.HALF else "oil hole"
 
 
 def _bearing(case: BearingCase, clearance_m: float) -> Bearing:

@@ -135,7 +135,7 @@ def _reference_words(one: BearingFilm) -> list[str]:
     if reference.mass_conserving is not None:
         film = reference.mass_conserving.minimum_film_m
         words.append(
-            f"A film that has to keep its oil gets down to {_close(film)}"
+            f"A film that has to keep its oil, drawn in at the ends, gets down to {_close(film)}"
             f" ({_signed(film / quick - 1.0)})."
         )
     if reference.shaped is not None:
