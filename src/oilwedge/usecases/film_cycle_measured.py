@@ -55,6 +55,9 @@ def measured_bearing(
         (one for one in judgement.fits if (one.key, one.number) == (fit_key, number)), None
     )
     if result is None:
+        known = judgement.engine.fits.get(fit_key)
+        if known is not None and number in known.numbers:
+            return Unmeasured(why="it is still being measured")
         return Unmeasured(why="the engine file has no oil clearance for it")
     why = _why_not(result)
     mean = result.measurement.evidence.mean

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from oilwedge.report.document import Block, Document, Figure, Paragraph
@@ -27,7 +27,14 @@ if TYPE_CHECKING:
     from oilwedge.usecases.film_cycle_answer import BearingFilm, EngineFilm
     from oilwedge.usecases.film_window_curves import FilmWindow
 
-__all__ = ["BearingFilmPage", "EngineFilmPage", "FilmLine", "bearing_film_page", "engine_film_page"]
+__all__ = [
+    "BearingFilmPage",
+    "ConditionFilms",
+    "EngineFilmPage",
+    "FilmLine",
+    "bearing_film_page",
+    "engine_film_page",
+]
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -43,13 +50,25 @@ class FilmLine:
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
-class EngineFilmPage:
-    """All bearings: sentences, a comparison a condition, the bearings, what it rests on."""
+class ConditionFilms:
+    """All bearings at one condition; ``figure`` None where none has an answer."""
 
+    name: str
+    speed_rpm: float
     sentences: tuple[str, ...]
-    figures: tuple[Figure, ...]
+    figure: Figure | None
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class EngineFilmPage:
+    """All bearings condition by condition, a list of them, and what it all rests on.
+
+    ``reading`` says how the figures are read, once for all.
+    """
+
+    conditions: tuple[ConditionFilms, ...]
+    reading: str
     lines: tuple[FilmLine, ...]
-    left_out: tuple[str, ...]
     window_sentences: tuple[str, ...]
     basis: Document
     meaning: str = NOT_OVERRULED
@@ -73,20 +92,14 @@ def engine_film_page(
     *, films: Sequence[EngineFilm], window: FilmWindow | None, face: LengthFace
 ) -> EngineFilmPage:
     """The comparison of all bearings at each condition."""
-    drawn = [one for film in films if (one := comparison_of(film)) is not None]
+    conditions = tuple(_condition(film) for film in films)
     return EngineFilmPage(
-        sentences=tuple(
-            f"{_capital(film.condition.name)}: {sentence}"
-            for film in films
-            for sentence in film.sentences
+        conditions=tuple(
+            replace(one, figure=None if one.figure is None else replace(one.figure, caption=""))
+            for one in conditions
         ),
-        figures=tuple(comparison_figure(one) for one in drawn),
+        reading=next((one.figure.caption for one in conditions if one.figure is not None), ""),
         lines=tuple(_line(key, films) for key in _keys(films)),
-        left_out=tuple(
-            dict.fromkeys(
-                f"{_capital(one.title)}: {one.why}." for film in films for one in film.left_out
-            )
-        ),
         window_sentences=tuple(
             sentence
             for kind in (window.kinds if window is not None else ())
@@ -126,6 +139,16 @@ def bearing_film_page(
         numbers=_document([film_numbers(found, face=face)]),
         figures=tuple(_figures(film, one, window, face)),
         note=whose_lines(one, condition=film.condition.name, window=window),
+    )
+
+
+def _condition(film: EngineFilm) -> ConditionFilms:
+    drawn = comparison_of(film)
+    return ConditionFilms(
+        name=film.condition.name,
+        speed_rpm=film.condition.speed_rpm or 0.0,
+        sentences=film.sentences,
+        figure=None if drawn is None else comparison_figure(drawn),
     )
 
 
@@ -169,7 +192,3 @@ def _document(blocks: Iterable[Block]) -> Document:
     """Blocks of a page that has its title itself; paragraphs that say nothing are left out."""
     kept = tuple(one for one in blocks if not (isinstance(one, Paragraph) and not one.text))
     return Document(title="", blocks=kept)
-
-
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]

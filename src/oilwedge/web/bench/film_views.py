@@ -35,7 +35,10 @@ def film(request: HttpRequest, job: Job) -> HttpResponse:
         face = LengthFace(unit=unit_of(request))
         page = engine_film_page(films=found.films, window=found.window, face=face)
         context |= {"trouble": found.trouble, "page": page, "basis": _html(page.basis)}
-        context["figures"] = _figures(page.figures)
+        context["conditions"] = [
+            (one, _figures((one.figure,)) if one.figure is not None else [])
+            for one in page.conditions
+        ]
     return render(request, "bench/film.html", context)
 
 
