@@ -11,11 +11,14 @@ from oilwedge.errors import OutOfRangeError
 from oilwedge.film.load_history import LoadHistory
 from oilwedge.film.moment_pressure import MomentPressure, moment_pressure
 from oilwedge.film.orbit import solve_orbit
+from oilwedge.film.path_groove import NO_GROOVE, GroovePlace, PathGroove
 
 DIAMETER, WIDTH = 0.048, 0.019
 
 
-def at(load_deg: float, *, groove_m: float = 0.0, turned_deg: float = 0.0) -> MomentPressure:
+def at(
+    load_deg: float, *, groove: GroovePlace = NO_GROOVE, turned_deg: float = 0.0
+) -> MomentPressure:
     turn, load = math.radians(turned_deg), math.radians(load_deg + turned_deg)
     return moment_pressure(
         eccentricity_x=0.8 * math.cos(turn),
@@ -24,7 +27,7 @@ def at(load_deg: float, *, groove_m: float = 0.0, turned_deg: float = 0.0) -> Mo
         force_y_n=9000.0 * math.sin(load),
         diameter_m=DIAMETER,
         width_m=WIDTH,
-        groove_width_m=groove_m,
+        groove=groove,
     )
 
 
@@ -52,7 +55,7 @@ def test_a_bearing_that_is_turned_has_the_same_film() -> None:
 
 
 def test_two_lands_carry_half_the_load_each_with_nothing_between() -> None:
-    found = at(35.0, groove_m=0.004)
+    found = at(35.0, groove=GroovePlace(kind=PathGroove.FULL, width_m=0.004))
     assert found.places_m[0] == 0.0
     assert found.places_m[-1] == pytest.approx(WIDTH)
     middle = len(found.places_m) // 2
@@ -60,6 +63,29 @@ def test_two_lands_carry_half_the_load_each_with_nothing_between() -> None:
     assert not found.pressures_pa[:, middle - 1 : middle + 1].any()
     x, y = carried(found)
     assert math.hypot(x, y) == pytest.approx(9000.0, rel=0.02)
+
+
+@pytest.mark.parametrize("load_deg", [0.0, 35.0, -60.0, 140.0, 180.0])
+@pytest.mark.parametrize("kind", [PathGroove.HALF, PathGroove.HOLE])
+def test_with_a_half_groove_or_hole_it_carries_the_load_too(
+    kind: PathGroove, load_deg: float
+) -> None:
+    found = at(load_deg, groove=GroovePlace(kind=kind, width_m=0.004, angle_rad=0.3))
+    x, y = carried(found)
+    assert math.hypot(x, y) == pytest.approx(9000.0, rel=0.04)
+    off = math.remainder(math.atan2(y, x) - math.radians(load_deg), 2.0 * math.pi)
+    assert abs(off) < math.radians(1.5)
+
+
+def test_a_half_groove_is_free_of_pressure_and_costs_it_elsewhere() -> None:
+    half = GroovePlace(kind=PathGroove.HALF, width_m=0.004)
+    found = at(10.0, groove=half)
+    around = np.abs(np.angle(np.exp(1j * found.angles_rad))) < math.radians(88.0)
+    middle = np.abs(found.places_m - WIDTH / 2.0) < 0.0019
+    assert not found.pressures_pa[np.ix_(around, middle)].any()
+    assert found.peak_pa > 1.3 * at(10.0).peak_pa
+    away = at(10.0, groove=GroovePlace(kind=PathGroove.HALF, width_m=0.004, angle_rad=math.pi))
+    assert away.peak_pa == pytest.approx(at(10.0).peak_pa, rel=0.02)
 
 
 def test_its_peak_is_that_of_the_journals_path() -> None:

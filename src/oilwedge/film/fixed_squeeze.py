@@ -81,31 +81,80 @@ def solve_fan(
     Errors: an ArithmeticError where the rupture does not settle.
     """
     ring = _ring(eccentricity_ratio, eccentricity_angle_rad, width_ratio, feature, mesh)
-    n, m = ring.kx.shape
     answers = np.empty((directions_rad.size, 3))
-    full = np.zeros((n, m), dtype=bool)
-    area = np.diff(ring.faces)[:, None] * ring.dz[None, :]
-    mean_cosine = np.diff(np.sin(ring.faces)) / np.diff(ring.faces)
-    mean_sine = -np.diff(np.cos(ring.faces)) / np.diff(ring.faces)
+    full = np.zeros(ring.kx.shape, dtype=bool)
     for k, direction in enumerate(directions_rad):
-        sweep = np.diff(np.sin(ring.faces - direction))
-        source = np.where(ring.empty, _NEVER, 12.0 * sweep[:, None] * ring.dz[None, :])
-        cut = int(np.argmin(np.cos(ring.theta - direction)))
-        turn = (cut + np.arange(n + 1)) % n
-        film = full[turn] if full.any() else source[turn] > 0.0
-        pressure = np.zeros((n + 1, m))
-        _, changes = reynolds_between_lines(
-            ring.kx[turn[:-1]], ring.kz[turn], source[turn], pressure, film, 1e-9, _MOST_SOLVES
-        )
-        if changes:
-            raise ArithmeticError("the rupture of the squeezed film does not settle")
-        full[turn[:-1]] = film[:-1]
-        full[cut] = False
-        whole = np.empty((n, m))
-        whole[turn[:-1]] = pressure[:-1]
-        line = (whole * area).sum(axis=1)
-        answers[k] = line @ mean_cosine, line @ mean_sine, whole.max()
+        whole = _solved(ring, direction, full)
+        answers[k] = *_force(ring, whole), whole.max()
     return answers
+
+
+@dataclass(frozen=True, kw_only=True, slots=True, eq=False)
+class FixedField:
+    """The film's pressure for a unit velocity, as in :class:`oilwedge.film.squeeze.Squeezed`.
+
+    pressures[i, j] at angles_rad[i] from the line of centres (rising, once round) and places[j],
+    ζ from 0 in the middle of the width to below 1; at the end itself, and in groove or hole, it is
+    0. The other half of the width is alike.
+    """
+
+    angles_rad: Array
+    places: Array
+    pressures: Array
+    force_along: float
+    force_across: float
+
+
+def solve_field(
+    *,
+    eccentricity_ratio: float,
+    eccentricity_angle_rad: float,
+    direction_rad: float,
+    width_ratio: float,
+    feature: Feature,
+    mesh: Mesh,
+) -> FixedField:
+    """The pressure all over the film for one direction of :func:`solve_fan`."""
+    ring = _ring(eccentricity_ratio, eccentricity_angle_rad, width_ratio, feature, mesh)
+    whole = _solved(ring, direction_rad, np.zeros(ring.kx.shape, dtype=bool))
+    along, across = _force(ring, whole)
+    return FixedField(
+        angles_rad=ring.theta,
+        places=_across(feature.share, mesh)[:-1],
+        pressures=whole,
+        force_along=along,
+        force_across=across,
+    )
+
+
+def _force(ring: _Ring, pressure: Array) -> tuple[float, float]:
+    """Along and across the line of centres."""
+    around = np.diff(ring.faces)
+    line = (pressure * around[:, None] * ring.dz[None, :]).sum(axis=1)
+    mean_cosine = np.diff(np.sin(ring.faces)) / around
+    mean_sine = -np.diff(np.cos(ring.faces)) / around
+    return float(line @ mean_cosine), float(line @ mean_sine)
+
+
+def _solved(ring: _Ring, direction_rad: float, full: NDArray[np.bool_]) -> Array:
+    """The pressure for a velocity; ``full`` is the guess of the full cells and becomes theirs."""
+    n, m = ring.kx.shape
+    sweep = np.diff(np.sin(ring.faces - direction_rad))
+    source = np.where(ring.empty, _NEVER, 12.0 * sweep[:, None] * ring.dz[None, :])
+    cut = int(np.argmin(np.cos(ring.theta - direction_rad)))
+    turn = (cut + np.arange(n + 1)) % n
+    film = full[turn] if full.any() else source[turn] > 0.0
+    pressure = np.zeros((n + 1, m))
+    _, changes = reynolds_between_lines(
+        ring.kx[turn[:-1]], ring.kz[turn], source[turn], pressure, film, 1e-9, _MOST_SOLVES
+    )
+    if changes:
+        raise ArithmeticError("the rupture of the squeezed film does not settle")
+    full[turn[:-1]] = film[:-1]
+    full[cut] = False
+    whole = np.empty((n, m))
+    whole[turn[:-1]] = pressure[:-1]
+    return whole
 
 
 def _ring(

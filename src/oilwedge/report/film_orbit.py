@@ -127,7 +127,7 @@ def orbit_svg(drawing: OrbitDrawing) -> str:
     """Draw it; with presentation attributes only, so that a strict policy lets it be."""
     plan = _Plan.of(drawing)
     body = f'<rect class="ground" width="{WIDTH_PX:g}" height="{HEIGHT_PX:g}" fill="#ffffff"/>'
-    body += title_label(drawing.title) + _bearing(drawing) + _circles(drawing, plan)
+    body += title_label(drawing.title) + _bearing(drawing, plan) + _circles(drawing, plan)
     if drawing.drawn_beside is not None:
         body += stroke(plan.places(drawing.drawn_beside), width=1.0, dash=DASHED, kind="compared")
     body += _path(drawing, plan) + _marks(drawing, plan) + _foot(drawing, plan)
@@ -167,9 +167,9 @@ def _least_words(path: JournalPath) -> str:
 
 def _caption(drawing: OrbitDrawing) -> str:
     said = (
-        "Seen from the front of the engine; the bearing stands still and the journal turns"
-        " clockwise. Numbers on the path are crank angles in degrees; full disc:"
-        " least film, with a heavy tick on the shell where it is."
+        "The bearing stands still and the journal turns clockwise: seen from the engine's front, or"
+        " from its rear where the crank turns anticlockwise. Numbers on the path are crank angles"
+        " in degrees; full disc: least film, with a heavy tick on the shell where it is."
     )
     if drawing.chosen_film_um is not None:
         said += f" Thick: film below {number_text(drawing.chosen_film_um)} µm."
@@ -209,27 +209,33 @@ class _Plan:
         return self.place(path, x, y)
 
 
-def _bearing(drawing: OrbitDrawing) -> str:
-    """The shells with their split, groove and hole, and the words round them."""
-    middle = CIRCLE_PX + SHELL_PX / 2.0
+def _bearing(drawing: OrbitDrawing, plan: _Plan) -> str:
+    """The shells from the clearance measured outwards, with their split, groove and hole."""
+    inside = plan.radius(drawing.path)
+    outside = CIRCLE_PX + SHELL_PX
     body = (
-        f'<circle cx="{CENTRE[0]:g}" cy="{CENTRE[1]:g}" r="{CIRCLE_PX + SHELL_PX:g}" class="shell"'
+        f'<circle cx="{CENTRE[0]:g}" cy="{CENTRE[1]:g}" r="{outside:g}" class="shell"'
         f' fill="#d2cec6" stroke="currentColor" stroke-width="1"/>'
-        f'<circle cx="{CENTRE[0]:g}" cy="{CENTRE[1]:g}" r="{CIRCLE_PX:g}" class="ground"'
+        f'<circle cx="{CENTRE[0]:g}" cy="{CENTRE[1]:g}" r="{inside:.2f}" class="ground"'
         f' fill="#ffffff" stroke="none"/>'
     )
     if drawing.groove_deg is not None:
-        points = arc(CENTRE, CIRCLE_PX + 2.5, *drawing.groove_deg)
-        body += _cut(points, width=5.0, kind="groove")
+        body += _cut(arc(CENTRE, inside + 2.5, *drawing.groove_deg), width=5.0, kind="groove")
     if drawing.hole_deg is not None:
-        ends = (CIRCLE_PX - 1.0, CIRCLE_PX + SHELL_PX + 1.0)
+        ends = (inside - 1.0, outside + 1.0)
         body += _cut(
             [at_round(CENTRE, radius, drawing.hole_deg) for radius in ends], width=6.0, kind="hole"
         )
     for split in (drawing.split_deg, drawing.split_deg + 180.0):
-        ends = (CIRCLE_PX, CIRCLE_PX + SHELL_PX + 5.0)
+        ends = (inside, outside + 5.0)
         body += stroke([at_round(CENTRE, radius, split) for radius in ends], width=1.4)
-    body += turning_arrow(CENTRE, middle + 16.0)
+    return body + _round_it(drawing)
+
+
+def _round_it(drawing: OrbitDrawing) -> str:
+    """Which way the journal turns, and what the sides of the bearing are."""
+    middle = CIRCLE_PX + SHELL_PX / 2.0
+    body = turning_arrow(CENTRE, middle + 16.0)
     turns = at_round(CENTRE, middle + 26.0, 42.0)
     body += svg_label(x=turns[0], y=turns[1], size=TEXT_PX, anchor="start", text="turns")
     for x, y, anchor, text in (
@@ -328,7 +334,10 @@ def _marks(drawing: OrbitDrawing, plan: _Plan) -> str:
             place, str(angle), distance=4.0
         )
     direction = math.degrees(math.atan2(path.y[path.least], path.x[path.least]))
-    ends = [at_round(CENTRE, CIRCLE_PX + far, direction) for far in (0.0, SHELL_PX)]
+    ends = [
+        at_round(CENTRE, radius, direction)
+        for radius in (plan.radius(path), plan.radius(path) + SHELL_PX)
+    ]
     return body + disc(least, kind="least") + stroke(ends, width=4.0, kind="least-place")
 
 

@@ -77,9 +77,9 @@ def polar_figure(load: PolarLoad) -> Figure:
     return Figure(
         svg=polar_svg(load),
         caption=(
-            "Load that presses the journal into its bearing, seen from the front of the engine, in"
-            " the axes of the bearing. Numbers on the line are crank angles in degrees; circles:"
-            " size of the load; full disc: largest load."
+            "Load that presses the journal into its bearing, in axes of the bearing, seen so that"
+            " the journal turns clockwise. Numbers on the line are crank angles in degrees;"
+            " circles: size of the load; full disc: largest load."
             + (" Diamond: firing." if load.firings else "")
         ),
         alternative_text=describe_polar(load),

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
-from oilwedge.engine.running import Groove
+from oilwedge.engine.running import BearingData, Groove
 from oilwedge.report.film_angle import AngleChart, FilmLine
 from oilwedge.report.film_comparison import ComparedBearing, FilmComparison
 from oilwedge.report.film_ink import BearingWords, Firing, Series
@@ -18,6 +18,7 @@ from oilwedge.report.film_pressure import PressureMap, cut_opposite
 
 if TYPE_CHECKING:
     from oilwedge.film.orbit import Orbit
+    from oilwedge.film.path_groove import GroovePlace
     from oilwedge.usecases.crank_loads import BearingLoad
     from oilwedge.usecases.film_cycle_answer import BearingFilm, EngineFilm
 
@@ -90,8 +91,7 @@ def load_diagram(load: BearingLoad, *, condition: str) -> PolarLoad:
 def worst_pressure(one: BearingFilm, *, condition: str) -> PressureMap:
     """The pressure at the moment of the cycle when it is highest, in MPa.
 
-    A half groove and an oil hole are not in it. Errors: those of
-    :func:`~oilwedge.film.moment_pressure.moment_pressure`.
+    Errors: those of :func:`~oilwedge.film.moment_pressure.moment_pressure`.
     """
     from oilwedge.film.moment_pressure import moment_pressure
 
@@ -105,16 +105,14 @@ def worst_pressure(one: BearingFilm, *, condition: str) -> PressureMap:
         float(np.interp(moment, history.angle_rad, values))
         for values in (history.force_x_n, history.force_y_n)
     )
-    width_m = data.width_m or 0.0
-    full = data.groove is Groove.FULL
     found = moment_pressure(
         eccentricity_x=x,
         eccentricity_y=y,
         force_x_n=force_x,
         force_y_n=force_y,
         diameter_m=one.load.diameter_m,
-        width_m=width_m,
-        groove_width_m=(data.groove_width_m or 0.0) if full else 0.0,
+        width_m=data.width_m or 0.0,
+        groove=_groove(data),
     )
     thinnest = math.degrees(math.atan2(y, x))
     cut = cut_opposite(thinnest)
@@ -130,6 +128,16 @@ def worst_pressure(one: BearingFilm, *, condition: str) -> PressureMap:
         thinnest_deg=thinnest,
         words=bearing_words(one.load),
     )
+
+
+def _groove(data: BearingData) -> GroovePlace:
+    """Groove or hole with its middle at the crown of the upper shell, where the x axis points."""
+    from oilwedge.film.path_groove import NO_GROOVE, GroovePlace, PathGroove
+
+    if data.groove is None or data.groove is Groove.NONE:
+        return NO_GROOVE
+    width_m = data.hole_diameter_m if data.groove is Groove.HOLE else data.groove_width_m
+    return GroovePlace(kind=PathGroove(data.groove.value), width_m=width_m or 0.0)
 
 
 def comparison_of(film: EngineFilm) -> FilmComparison | None:

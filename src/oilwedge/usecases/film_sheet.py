@@ -10,7 +10,6 @@ import dataclasses
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
-from oilwedge.engine.running import Groove
 from oilwedge.report.document import (
     Align,
     Block,
@@ -61,7 +60,6 @@ __all__ = [
     "film_numbers",
     "film_sheet",
     "no_film_sentence",
-    "pressure_note",
     "whose_lines",
 ]
 
@@ -72,7 +70,6 @@ COMPARES = (
 )
 MANY_OUT = "Parts are taken as rigid, round and parallel, the oil as new and clean."
 NONE = "–"
-_NOT_IN_THE_MAP = {Groove.HALF: "half groove", Groove.HOLE: "oil hole"}
 L_MIN_PER_M3_S = 60_000.0
 
 
@@ -191,20 +188,9 @@ def _bearing_page(
     if chart is None:
         chart = polar_figure(load_diagram(one.load, condition=condition))
     yield _row([pressure, chart], title=f"{one.load.title}: pressure, and what clearance does")
-    for note in (
-        pressure_note(one),
-        whose_lines(one, condition=condition, window=window),
-    ):
-        if note:
-            yield Paragraph(text=note)
-
-
-def pressure_note(one: BearingFilm) -> str:
-    """What the map of pressure leaves out; empty for nothing."""
-    groove = one.load.data.groove
-    if groove not in _NOT_IN_THE_MAP:
-        return ""
-    return f"The pressure is drawn as it is without the {_NOT_IN_THE_MAP[groove]}."
+    note = whose_lines(one, condition=condition, window=window)
+    if note:
+        yield Paragraph(text=note)
 
 
 def bearing_window(
