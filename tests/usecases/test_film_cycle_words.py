@@ -82,6 +82,19 @@ def test_right_bearing_needs_no_such_word() -> None:
     assert "verdict" not in said(bearing_film(state=State.RIGHT))
 
 
+@pytest.mark.parametrize(
+    ("warm_c", "words"),
+    [
+        (192.0, "Its film runs at 192 °C, 71 K warmer than at the middle of the limits."),
+        (101.0, "Its film runs at 101 °C, 20 K cooler than at the middle of the limits."),
+    ],
+)
+def test_film_much_warmer_or_cooler_is_told(warm_c: float, words: str) -> None:
+    one = bearing_film()
+    assert words in said(replace(one, film=replace(one.film, film_temperature_c=warm_c)))
+    assert "K warmer" not in said(one)
+
+
 def test_taper_that_takes_much_of_the_film_is_told() -> None:
     tapered = bearing_film(shape=FilmShape(journal_taper_m=8e-6), shape_gap_um=2.0)
     assert "Its measured form (taper 8.0 µm) takes up to 2.0 µm off the gap" in said(tapered)

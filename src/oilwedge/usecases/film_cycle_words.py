@@ -32,6 +32,7 @@ ROUND_PARTS = (
     " worn edge or a late oil pressure decide as much and are not in them."
 )
 ABOUT_THE_SAME = 0.03  # less of a difference says nothing
+TELLING_WARMTH_K = 10.0
 TELLING_SHAPE = 0.25  # of the film: a shape that takes less is not spoken of
 _SOUND = (State.RIGHT, State.NO_LIMITS)
 
@@ -72,7 +73,13 @@ def bearing_sentence(one: BearingFilm, *, condition: Condition) -> str:
         f"At {condition.name}, {one.load.title} runs on {film_text(one.minimum_film_m)} at the"
         f" thinnest{_beside_middle(one)}."
     )
-    parts = [_matters(one.band), *_shape_words(one), *_reference_words(one), *_verdict_words(one)]
+    parts = [
+        _matters(one.band),
+        _heat_words(one),
+        *_shape_words(one),
+        *_reference_words(one),
+        *_verdict_words(one),
+    ]
     return " ".join([first, *(part for part in parts if part)])
 
 
@@ -100,6 +107,21 @@ def _matters(band: BuildBand | None) -> str:
     }[band.matters_most]
     found = band_text(band.minimum_film_m)
     return f"With all that is not known for sure it is {found}; {words}."
+
+
+def _heat_words(one: BearingFilm) -> str:
+    """A film that is much warmer or cooler than at mid-limit."""
+    if one.at_mid_limit is None:
+        return ""
+    warm_c = one.film.film_temperature_c
+    warmer_k = warm_c - one.at_mid_limit.film_temperature_c
+    if abs(warmer_k) < TELLING_WARMTH_K:
+        return ""
+    side = "warmer" if warmer_k > 0.0 else "cooler"
+    return (
+        f"Its film runs at {warm_c:.0f} °C, {abs(warmer_k):.0f} K {side} than at the middle of the"
+        " limits."
+    )
 
 
 def _shape_words(one: BearingFilm) -> list[str]:
