@@ -379,6 +379,8 @@ def test_without_any_word_of_balance_the_big_ends_are_balanced_and_it_is_said() 
     assert force(thumb, "main 1")[0] == pytest.approx(force(weighed, "main 1")[0])
     assert any("Counterweights are not known" in one for one in thumb.assumptions)
     assert not any("Counterweights" in one for one in weighed.assumptions)
+    both, hung = (full_load(engine(**TWIN, crank=crank)) for crank in ("", 'bobweight = "4 kg"'))
+    assert force(both, "main 1")[0] == pytest.approx(force(hung, "main 1")[0])  # two big ends
     bare = full_load(engine(**SINGLE, crank='throw_unbalance = "50 kg mm"'))
     assert any("no counterweights: the file lists none" in one for one in bare.assumptions)
     assert shaking(bare) > 1.5 * shaking(thumb)
