@@ -57,7 +57,10 @@ def test_angles_may_be_in_radians() -> None:
     ("text", "words"),
     [
         ("", "trace.csv: the file is empty"),
-        (table("angle,pressure [bar]"), "trace.csv, row 1: given 'angle'; the unit stands in"),
+        (
+            table("angle,pressure [bar]"),
+            "trace.csv, row 1: given 'angle'; the unit is missing: it stands in",
+        ),
         (table("angle [deg],pressure [kg]"), "trace.csv, row 1.*kg"),
         (table("angle [deg],presure [bar]"), "did you mean 'pressure'"),
         (table("angle [deg],angle [deg]"), "a trace has the columns"),
