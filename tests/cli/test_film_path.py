@@ -75,3 +75,16 @@ def test_path_that_does_not_close_is_printed_and_not_taken_for_an_answer(tmp_pat
     values = json.loads(done.stdout)
     assert values["converged"] is False
     assert values["fault"] == done.stderr.strip().splitlines()[-1]
+
+
+@pytest.mark.slow
+def test_groove_comes_with_width_and_place(loads: Path) -> None:
+    done = run(f"--loads={loads}", *OPTIONS, "--groove=half", "--groove-width=5mm", "--json")
+    assert done.returncode == 0, done.stderr
+    values = json.loads(done.stdout)
+    assert values["groove"] == "half"
+    assert values["converged"] is True
+    bare = run(f"--loads={loads}", *OPTIONS, "--groove=half")
+    assert bare.returncode == 2
+    assert "--groove-width" in bare.stderr
+    assert len(bare.stderr.strip().splitlines()) == 1
