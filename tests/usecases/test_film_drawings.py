@@ -18,6 +18,7 @@ from oilwedge.usecases.film_drawings import (
     load_diagram,
     worst_pressure,
 )
+from oilwedge.usecases.film_sheet import hole_note
 
 from .film_made_up import LEAST_DEG, engine_film
 
@@ -108,3 +109,22 @@ def test_the_comparison_keeps_the_engines_order_and_names_who_has_no_answer() ->
 
 def test_nothing_is_compared_where_nothing_has_an_answer() -> None:
     assert comparison_of(replace(engine_film(), bearings=())) is None
+
+
+def test_an_oil_hole_is_closed_in_the_drawings_as_in_the_path() -> None:
+    one = bearing("rod 2")
+    data = replace(one.load.data, groove=Groove.HOLE, hole_diameter_m=0.004)
+    holed = replace(one, load=replace(one.load, data=data))
+    plain = worst_pressure(one, condition="full load")
+    assert worst_pressure(holed, condition="full load").peak_mpa == pytest.approx(plain.peak_mpa)
+    assert journal_path(holed, condition="x", chosen_film_m=1e-6).hole_deg is None
+    assert "as if the oil hole were closed" in hole_note(holed)
+    assert hole_note(one) == ""
+
+
+def test_a_half_groove_parts_the_pressure_of_a_load_on_it() -> None:
+    one = bearing("rod 2")  # its load presses on the rod's half
+    data = replace(one.load.data, groove=Groove.HALF, groove_width_m=0.004)
+    grooved = replace(one, load=replace(one.load, data=data))
+    drawn = worst_pressure(grooved, condition="full load")
+    assert drawn.peak_mpa > 1.2 * worst_pressure(one, condition="full load").peak_mpa

@@ -57,7 +57,6 @@ def journal_path(one: BearingFilm, *, condition: str, chosen_film_m: float) -> O
         words=bearing_words(one.load),
         split_deg=math.degrees(one.shape.split_angle_rad),
         groove_deg=grooves.get(data.groove) if data.groove is not None else None,
-        hole_deg=0.0 if data.groove is Groove.HOLE else None,
     )
 
 
@@ -91,7 +90,8 @@ def load_diagram(load: BearingLoad, *, condition: str) -> PolarLoad:
 def worst_pressure(one: BearingFilm, *, condition: str) -> PressureMap:
     """The pressure at the moment of the cycle when it is highest, in MPa.
 
-    Errors: those of :func:`~oilwedge.film.moment_pressure.moment_pressure`.
+    An oil hole is taken as closed, as in the path. Errors: those of
+    :func:`~oilwedge.film.moment_pressure.moment_pressure`.
     """
     from oilwedge.film.moment_pressure import moment_pressure
 
@@ -131,13 +131,13 @@ def worst_pressure(one: BearingFilm, *, condition: str) -> PressureMap:
 
 
 def _groove(data: BearingData) -> GroovePlace:
-    """Groove or hole with its middle at the crown of the upper shell, where the x axis points."""
+    """The groove as the journal's path has it: a half one about the x axis, a hole as if closed."""
     from oilwedge.film.path_groove import NO_GROOVE, GroovePlace, PathGroove
 
-    if data.groove is None or data.groove is Groove.NONE:
+    kinds = {Groove.HALF: PathGroove.HALF, Groove.FULL: PathGroove.FULL}
+    if data.groove not in kinds:
         return NO_GROOVE
-    width_m = data.hole_diameter_m if data.groove is Groove.HOLE else data.groove_width_m
-    return GroovePlace(kind=PathGroove(data.groove.value), width_m=width_m or 0.0)
+    return GroovePlace(kind=kinds[data.groove], width_m=data.groove_width_m or 0.0)
 
 
 def comparison_of(film: EngineFilm) -> FilmComparison | None:

@@ -10,6 +10,7 @@ import dataclasses
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
+from oilwedge.engine.running import Groove
 from oilwedge.report.document import (
     Align,
     Block,
@@ -59,6 +60,7 @@ __all__ = [
     "film_blocks",
     "film_numbers",
     "film_sheet",
+    "hole_note",
     "no_film_sentence",
     "whose_lines",
 ]
@@ -188,9 +190,18 @@ def _bearing_page(
     if chart is None:
         chart = polar_figure(load_diagram(one.load, condition=condition))
     yield _row([pressure, chart], title=f"{one.load.title}: pressure, and what clearance does")
-    note = whose_lines(one, condition=condition, window=window)
-    if note:
-        yield Paragraph(text=note)
+    for note in (hole_note(one), whose_lines(one, condition=condition, window=window)):
+        if note:
+            yield Paragraph(text=note)
+
+
+def hole_note(one: BearingFilm) -> str:
+    """What the drawings leave out of a bearing with an oil hole; empty for others."""
+    if one.load.data.groove is not Groove.HOLE:
+        return ""
+    return (
+        "Path and pressure are those of a bearing whose oil hole feeds oil and carries as closed."
+    )
 
 
 def bearing_window(
