@@ -199,9 +199,7 @@ def hole_note(one: BearingFilm) -> str:
     """What the drawings leave out of a bearing with an oil hole; empty for others."""
     if one.load.data.groove is not Groove.HOLE:
         return ""
-    return (
-        "Path and pressure are those of a bearing whose oil hole feeds oil and carries as closed."
-    )
+    return "Path and pressure are drawn as if the oil hole were closed; it still feeds oil."
 
 
 def bearing_window(
