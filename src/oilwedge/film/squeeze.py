@@ -101,7 +101,7 @@ def _check(eccentricity_ratio: float, width_ratio: float) -> None:
 
 
 def stretched_angle(eccentricity_ratio: float, angle_rad: float) -> float:
-    """The uniform coordinate of an angle: it is spread out where the film is smallest."""
+    """The uniform coordinate of an angle, both in rad: spread out where the film is smallest."""
     spread = ((1.0 + eccentricity_ratio) / (1.0 - eccentricity_ratio)) ** _MESH_POWER
     turns = 2.0 * np.pi * round(angle_rad / (2.0 * np.pi))
     half = (angle_rad - turns) / 2.0
