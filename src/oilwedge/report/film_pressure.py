@@ -35,7 +35,7 @@ LEFT_PX, RIGHT_PX, TOP_PX, BOTTOM_PX = 40.0, 12.0, 46.0, 166.0
 MOST_LEVELS = 6
 CAPTION = (
     "Pressure in the film at the moment when it is highest, the bearing unrolled and seen from the"
-    " journal. Darker: higher; a line at each level, in MPa above the surroundings. Blank: no"
+    " journal. Stronger: higher; a line at each level, in MPa above the surroundings. Blank: no"
     " pressure. Full disc: peak. Under it: where the load presses and where the film is thinnest."
 )
 GREY = 0.11  # a level's share of ink; levels lie on each other
@@ -261,8 +261,8 @@ def _text_lines(drawn: PressureMap) -> tuple[str, ...]:
             canvas.put(column / (columns - 1), row / (rows - 1), str(tenth) if tenth else ".")
     angle, place = drawn.peak_place
     canvas.put((angle - plan.angle.low) / 360.0, (place - first) / (last - first), "P")
-    start = f"{plan.angle.low % 360.0:.0f}"
-    middle = f"{(plan.angle.low + 180.0) % 360.0:.0f}"
+    cut = 5.0 * round(plan.angle.low / 5.0)  # the first cell lies a little past the cut
+    start, middle = f"{cut % 360.0:.0f}", f"{(cut + 180.0) % 360.0:.0f}"
     turns = f"{start}{middle.center(columns - 2 * len(start))}{start}"
     return (
         f"{drawn.title}; pressure in tenths of {figures_text(drawn.peak_mpa)} MPa",
