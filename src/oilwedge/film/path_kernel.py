@@ -8,6 +8,7 @@ smaller: nothing is clamped.
 A map is the table of :mod:`oilwedge.film.mobility`, or the pair of a table and the mark of a hole
 of :mod:`oilwedge.film.fixed_map`; the kernels are compiled for each of both once. Numba's cache
 of them looks at this file alone, so that a change of those two has to be counted here: 2.
+What is called from outside lets other threads run meanwhile: virtual builds, pages being served.
 """
 
 from __future__ import annotations
@@ -182,7 +183,7 @@ def _foreseen(starts: Array) -> tuple[float, float, bool]:
     return x, y, x * x + y * y < 0.98
 
 
-@njit(cache=True)
+@njit(cache=True, nogil=True)
 def settle(
     table: Any,
     angle: Array,
@@ -230,7 +231,7 @@ def settle(
     return SETTLED, cycles, residual, change, state[3], where
 
 
-@njit(cache=True)
+@njit(cache=True, nogil=True)
 def film_along(
     table: Array, path: Array, force_x: Array, force_y: Array
 ) -> tuple[Array, Array, Array]:
@@ -249,7 +250,7 @@ def film_along(
     return along, peak, whole
 
 
-@njit(cache=True)
+@njit(cache=True, nogil=True)
 def fixed_film_along(
     motion: Array, peaks: Array, hole: int, path: Array, force_x: Array, force_y: Array
 ) -> tuple[Array, Array, Array]:
