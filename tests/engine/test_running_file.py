@@ -247,3 +247,15 @@ def test_a_shell_wider_than_its_journal_is_looked_at_again() -> None:
 def test_many_faults_are_told_in_one_go() -> None:
     tables = TRAIN.replace('"310 g"', '"310"').replace('"140 g"', '"1 g"') + PLACES[:40]
     assert check(tables.split("main_places")[0] + '[bearings.rod]\nwidth = "1 m"').faults[2:]
+
+
+def test_two_mains_in_one_place_do_not_rise() -> None:
+    assert "they rise" in only_fault(TRAIN + PLACES.replace('"180 mm"', '"90 mm"'))
+
+
+def test_a_throw_hangs_out_by_no_more_than_the_mains_are_apart() -> None:
+    """Mains 90 mm apart from 0 to 360 mm: -90 and 450 mm are taken, 1 mm more is not."""
+    for first, last in (("-90 mm", "315 mm"), ("45 mm", "450 mm")):
+        read(TRAIN + PLACES.replace('"45 mm"', f'"{first}"').replace('"315 mm"', f'"{last}"'))
+    for old, new in (('"45 mm"', '"-91 mm"'), ('"315 mm"', '"451 mm"')):
+        assert "it lies far outside" in only_fault(TRAIN + PLACES.replace(old, new))
