@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from oilwedge.film.build_sample import Factor
 from oilwedge.report.terminal import render_terminal
 from oilwedge.usecases.film_cycle_answer import EngineFilm, LeftOut
 from oilwedge.usecases.film_cycle_document import film_cycle_document, torque_words
 from oilwedge.usecases.length_face import LengthFace
 
-from .film_cycle_made_up import bearing_film, engine_film
+from .film_cycle_made_up import bearing_film, build_band, engine_film
 
 LOST = LeftOut(key="main 2", title="main bearing 2", why="not measured")
 
@@ -53,6 +54,16 @@ def test_table_fits_a_terminal() -> None:
     text = shown(whole())
     assert max(len(line) for line in text.splitlines()) <= 80
     assert "bearing:" not in text, "the table fell apart into lists"
+
+
+def test_widest_words_of_a_table_still_fit_a_terminal() -> None:
+    wide = bearing_film("rod 1", film_um=0.99, middle_um=1.4)
+    assert wide.band is not None
+    bound = build_band(low_um=0.85, high_um=12.5, most=Factor.CLEARANCE, bound=True)
+    text = shown(engine_film(replace(wide, band=bound), left_out=(LOST,)))
+    assert "< 0.85 to 12.5" in text
+    assert "bearing:" not in text, "the table fell apart into lists"
+    assert max(len(line) for line in text.splitlines()) <= 80
 
 
 def test_reader_learns_condition_meaning_and_rules_of_thumb() -> None:

@@ -159,6 +159,7 @@ def test_bearing_under_the_chosen_film_is_told_with_its_share() -> None:
 def test_films_show_digits_that_mean_something() -> None:
     assert film_text(0.6249e-6) == "0.62 µm"
     assert film_text(12.34e-6) == "12.3 µm"
+    assert film_text(0.996e-6) == "1.0 µm"
 
 
 def test_band_that_is_only_a_bound_says_under() -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -30,17 +31,21 @@ from oilwedge.usecases.film_cycle_words import (
 )
 from oilwedge.usecases.length_face import LengthFace
 
+if TYPE_CHECKING:
+    from oilwedge.film.virtual_builds import Band
+
 __all__ = ["film_cycle_document", "torque_words"]
 
 NONE = "–"
 NO_BREAK = "\N{NO-BREAK SPACE}"
 L_MIN_PER_M3_S = 60_000.0
 HOW_TO_READ = (
-    "Film: the thinnest of the cycle. Could be: the middle 95 % of the engines that readings, oil"
-    " and duty could mean. At mid-limit: the same bearing with its clearance in the middle of the"
-    " build limits, and by how much the film differs from that. Under: the share of the cycle with"
-    " less film than that. Film ratio: film over the roughness of both surfaces together; over 3 a"
-    " full film, under 1 the surfaces touch (a habit of thought, no law).",
+    "Cold: the measured mean clearance at 20 °C. Film: the thinnest of the cycle, in µm. Could be:"
+    " the middle 95 % of the engines that readings, oil and duty could mean. Middle: the film of"
+    " the same bearing with its clearance in the middle of the build limits, and by how much this"
+    " one differs from it. Under: the share of the cycle with less film than that. Film ratio: film"
+    " over the roughness of both surfaces together; over 3 a full film, under 1 the surfaces touch"
+    " (a habit of thought, no law).",
     "At: the crank angle of the thinnest film, from the firing of its own cylinder for a big end,"
     " of the first in the firing order for a main bearing. Hot: diametral clearance of the parts as"
     " warm as they run. Film, °C: mean temperature of the film, from friction and the fresh oil of"
@@ -94,16 +99,16 @@ def torque_words(film: EngineFilm) -> str:
     torque, angle = film.loads.torque_n_m, film.loads.angle_rad
     mean = float(np.trapezoid(torque, angle)) / float(angle[-1] - angle[0])
     least, most = _figure(float(torque.min())), _figure(float(torque.max()))
-    return f"mean {_figure(mean)} N m, from {least} to {most} N m"
+    return f"mean {_figure(mean)} N m, from {least} to {most} N m".replace("-", "−")
 
 
 def _film_table(film: EngineFilm, *, face: LengthFace) -> Table:
     columns = (
         Column(title="bearing"),
-        Column(title=f"clearance, {face.unit}", align=Align.RIGHT),
+        Column(title=f"cold, {face.unit}", align=Align.RIGHT),
         Column(title="film, µm", align=Align.RIGHT),
         Column(title="could be", align=Align.RIGHT),
-        Column(title="at mid-limit", align=Align.RIGHT),
+        Column(title="middle", align=Align.RIGHT),
         Column(title="differs", align=Align.RIGHT),
         Column(title=f"under {film_text(film.chosen_film_m)}", align=Align.RIGHT),
         Column(title="film ratio", align=Align.RIGHT),
@@ -125,12 +130,16 @@ def _film_row(one: BearingFilm, *, face: LengthFace) -> Row:
         _short(one.load.title),
         face.length(one.cold_clearance_m).removesuffix(face.unit).strip(),
         _bare(one.minimum_film_m),
-        NONE if one.band is None else band_text(one.band.minimum_film_m).removesuffix(" µm"),
+        NONE if one.band is None else _interval(one.band.minimum_film_m),
         NONE if middle is None else _bare(middle.orbit.minimum_film_m),
         NONE if change is None else percent_change(change),
         f"{film.share_below_chosen * 100:.0f} %",
         ratio,
     )
+
+
+def _interval(band: Band) -> str:
+    return band_text(band).removesuffix(" µm").replace("under ", "< ")
 
 
 def _running_table(film: EngineFilm) -> Table:

@@ -40,7 +40,7 @@ _SOUND = (State.RIGHT, State.NO_LIMITS)
 def film_text(film_m: float) -> str:
     """A film in µm; two decimals under 1 µm."""
     value = film_m * 1e6
-    return f"{format_number(value=value, decimals=1 if value >= 1.0 else 2)} µm"
+    return f"{format_number(value=value, decimals=1 if value >= 0.995 else 2)} µm"
 
 
 def band_text(band: Band) -> str:
