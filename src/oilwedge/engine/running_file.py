@@ -28,6 +28,7 @@ __all__ = ["read_bearings", "read_crank_train"]
 _TRAIN: Path = ("crank_train",)
 _ENDS_SHARE = 0.01  # as the loads take it: common practice, no source
 _CYCLE_SLACK_DEG = 0.5
+_ROUNDING_M = 1e-9
 _STROKE_TO_BORE = (0.3, 4.0)
 _CARRIERS = {
     "rod": ("rod_journal", "rod_housing_bore"),
@@ -199,7 +200,7 @@ def _check_places(table: CrankTrainTable, *, layout: Layout, findings: Findings)
 
 def _check_reach(table: CrankTrainTable, *, mains: Sequence[float], findings: Findings) -> None:
     """A throw far out beyond the mains is a slip of the pen."""
-    reach = (mains[-1] - mains[0]) / max(1, len(mains) - 1)
+    reach = (mains[-1] - mains[0]) / max(1, len(mains) - 1) + _ROUNDING_M
     for key in ("throw_places", "rod_places"):
         for place in getattr(table, key) or ():
             if not mains[0] - reach <= place.value_si <= mains[-1] + reach:
