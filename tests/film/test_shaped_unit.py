@@ -119,10 +119,10 @@ def test_a_narrow_bearing_carries_what_its_strips_carry(shape: FilmShape, turn: 
     assert force[1] == pytest.approx(wanted[1], abs=0.01 * size)
 
 
-@pytest.mark.parametrize("oval", [0.0, 10e-6])
+@pytest.mark.parametrize("oval", [0.0, 10e-6, 40e-6])
 def test_a_narrow_bearing_loses_at_its_ends_what_the_wedge_brings(oval: float) -> None:
     """Each full strip gives −½ L ∂(H − 2 H_j)/∂β over its ends, exactly; few cells across."""
-    shape, e, ratio = FilmShape(journal_out_of_round_m=oval), 0.5, 0.03
+    shape, e, ratio = FilmShape(journal_out_of_round_m=oval), 0.3, 0.03
     (land,) = films(
         shape=shape,
         place=(e, 0.0),
@@ -136,7 +136,7 @@ def test_a_narrow_bearing_loses_at_its_ends_what_the_wedge_brings(oval: float) -
         return max(0.0, -0.5 * 2.0 * ratio * slope)
 
     wanted = sum(quad(given, k * math.pi / 8, (k + 1) * math.pi / 8)[0] for k in range(16))
-    assert 2.0 * land.side_flow == pytest.approx(wanted, rel=3e-3)
+    assert 2.0 * land.side_flow == pytest.approx(wanted, rel=1.5e-3)
 
 
 def test_a_deep_groove_does_not_shear() -> None:
