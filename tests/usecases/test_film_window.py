@@ -12,6 +12,10 @@ import oilwedge
 from oilwedge.engine.file import read_engine
 from oilwedge.engine.model import Engine
 from oilwedge.errors import InputError, Where
+from oilwedge.film.cycle_film import solve_cycle
+from oilwedge.usecases.crank_loads import engine_loads
+from oilwedge.usecases.film_case import bearing_case
+from oilwedge.usecases.film_oil import chosen_oil
 from oilwedge.usecases.film_window import film_window, read_film_m
 from oilwedge.usecases.film_window_curves import FilmWindow, WindowCurve
 
@@ -80,6 +84,27 @@ def test_what_is_kept_everywhere_is_kept_at_each_condition(window: FilmWindow) -
                 if kept is not None:
                     assert own is not None
                     assert own.low_m <= kept.low_m <= kept.high_m <= own.high_m
+
+
+def test_bearing_of_a_kind_is_the_one_with_the_thinnest_film_at_mid_limit() -> None:
+    four = read_engine((DEMO / "four.toml").read_text(encoding="utf-8"), file="four.toml")
+    loads = engine_loads(engine=four, condition="top speed")
+    mains = film_window(engine=four, conditions=("top speed",)).kinds[1]
+    assert mains.mid_limit_m is not None
+    films = {
+        load.title: solve_cycle(
+            case=bearing_case(engine=four, loads=loads, load=load, chosen_film_m=1e-6).case,
+            oil=chosen_oil(engine=four).oil,
+            cold_clearance_m=mains.mid_limit_m,
+        ).minimum_film_m
+        for load in loads.bearings
+        if load.fit_key == "main_bearing"
+    }
+    shown = mains.conditions[0]
+    assert films[shown.bearing_title] == min(films.values())
+    curve = shown.curves[0]
+    swept = curve.at(mains.mid_limit_m, curve.minimum_films_m)
+    assert swept == pytest.approx(min(films.values()), rel=2e-3)
 
 
 def test_engine_without_conditions_says_what_is_missing_and_how_to_get_it(twin: Engine) -> None:

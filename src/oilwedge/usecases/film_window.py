@@ -178,7 +178,13 @@ def _kind(
         ]
         assumed += [text for _, cased in cases for text in cased.assumptions]
         conditions.append(
-            _condition(question, one, [(load, cased.case) for load, cased in cases], clearances)
+            _condition(
+                question,
+                one,
+                [(load, cased.case) for load, cased in cases],
+                clearances,
+                _middle_m(fit, clearances),
+            )
         )
     return KindWindow(
         fit_key=fit_key,
@@ -225,16 +231,24 @@ def _clearances(
     return np.linspace(low, high, POINTS)
 
 
+def _middle_m(fit: Fit | None, clearances: Array) -> float:
+    """The middle of the build limits; without them that of what is looked at."""
+    if fit is None or fit.low_m is None or fit.high_m is None:
+        return float(clearances[POINTS // 2])
+    return 0.5 * (fit.low_m + fit.high_m)
+
+
 def _condition(
     question: _Question,
     loads: EngineLoads,
     cases: Sequence[tuple[BearingLoad, BearingCase]],
     clearances: Array,
+    middle_m: float,
 ) -> ConditionWindow:
     from oilwedge.film.clearance_sweep import family_over, sweep_clearances
 
     oils = [one.oil for one in question.oils]
-    worst, case = _worst(cases, oils[0], float(clearances[POINTS // 2]))
+    worst, case = _worst(cases, oils[0], middle_m)
     try:
         family = family_over(case=case, oils=oils, cold_clearance_m=clearances)
     except OutOfRangeError as error:
@@ -260,19 +274,19 @@ def _worst(
     cases: Sequence[tuple[BearingLoad, BearingCase]], oil: Oil, clearance_m: float
 ) -> tuple[BearingLoad, BearingCase]:
     """The bearing whose load leaves the thinnest film with the same clearance and oil."""
-    from oilwedge.film.bearing_case import case_orbit
+    from oilwedge.film.cycle_film import solve_cycle
+
+    films: dict[int, float] = {}  # big ends of one engine share a load
 
     def film_m(case: BearingCase) -> float:
-        viscosity = oil.dynamic_viscosity_pa_s(case.supply_temperature_c)
-        try:
-            return case_orbit(
-                case=case,
-                history=case.history,
-                hot_clearance_m=clearance_m,
-                viscosity_pa_s=viscosity,
-            ).minimum_film_m
-        except OutOfRangeError:
-            return 0.0
+        load = id(case.history)
+        if load not in films:
+            try:
+                found = solve_cycle(case=case, oil=oil, cold_clearance_m=clearance_m)
+                films[load] = found.minimum_film_m
+            except InputError:  # no clearance left, or no film that carries it
+                films[load] = 0.0
+        return films[load]
 
     return min(cases, key=lambda one: (film_m(one[1]), one[0].number))
 

@@ -46,7 +46,9 @@ def test_every_page_is_within_the_rules(
     fits_the_screen,
     size,
     scheme,
+    monkeypatch,
 ):
+    monkeypatch.setattr("oilwedge.web.bench.films.DRAWS", 200)  # what is looked at is the page
     page = page_at(size, scheme=scheme)
     lend_session(page, as_person("lena"), live_server.url)
     faults = []
