@@ -30,7 +30,7 @@ class ThinPlace:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class ShapedGap:
-    """The gap over the lands of a bearing; places of the journal count in C.
+    """The gap over the lands of a bearing; places of the journal are ratios to C.
 
     ``inner_m``: half the width of a circumferential groove, where there is no gap to close.
     OutOfRangeError where the shape closes the gap with the journal in the middle.
@@ -57,7 +57,7 @@ class ShapedGap:
         return np.asarray(1.0 + change / self.bearing.radial_clearance_m)
 
     def thinnest(self, *, place: tuple[float, float]) -> ThinPlace:
-        """Where the gap is thinnest with the journal at ``place``; it may be closed there."""
+        """Where the gap is thinnest with the journal at ``place``, a ratio to C; it may be closed."""
         angles = np.linspace(0.0, 2.0 * math.pi, _AROUND, endpoint=False)
         places = self._places()
         spread = (2.0 * math.pi / _AROUND, float(places[-1] - places[-2]))
@@ -95,7 +95,7 @@ class ShapedGap:
         return angles, self.change(angle_rad=angles, place_m=self._places()).min(axis=1)
 
     def require_open(self, *, place: tuple[float, float]) -> None:
-        """Raise :class:`OutOfRangeError` if the journal would touch at ``place``."""
+        """Raise :class:`OutOfRangeError` if the journal would touch at ``place``, a ratio to C."""
         thin = self.thinnest(place=place)
         if thin.gap <= 0.0:
             off = math.hypot(*place)

@@ -93,7 +93,10 @@ class ShapedCells:
 def lands_of(
     *, bearing: Bearing, shape: FilmShape, feed: FeedPlace, supply: float, grid: FilmGrid
 ) -> tuple[Land, ...]:
-    """The lands of a bearing, halved or taken once for two where shape and feed allow it."""
+    """The lands of a bearing, halved or taken once for two where shape and feed allow it.
+
+    ``supply`` pressure is a ratio to μ ω (R/C)².
+    """
     even = not (shape.journal_taper_m or shape.tilt_x_rad or shape.tilt_y_rad)
     end = 0.5 * bearing.width_m / bearing.radius_m
     half = grid.across // 2
@@ -137,7 +140,7 @@ def lands_of(
 
 
 def ring_angles(*, grading: Grading, feed_from: float, feed_to: float, count: int) -> Floats:
-    """2 ``count`` + 1 angles, lines and faces in turn, from ``feed_from`` once round.
+    """2 ``count`` + 1 angles, lines and faces in turn, in rad, from ``feed_from`` once round.
 
     Another line stands at ``feed_to`` if that is beyond ``feed_from``.
     """
@@ -199,7 +202,7 @@ def shaped_cells(
 ) -> ShapedCells:
     """Cells of one land for a journal at ``place`` (e_x, e_y in C) that moves by ``whirl``.
 
-    ``whirl``: the rate of ``place`` by ω t.
+    ``place`` is a ratio to C, ``whirl`` its rate by ω t, ``journal_turn_rad`` in rad.
     """
     start, stop = _feed_span(feed, bearing, place)
     both = ring_angles(grading=grading, feed_from=start, feed_to=stop, count=count)

@@ -139,7 +139,7 @@ class Reach:
         return cls(angles=angles, least=least)
 
     def place(self, u: Floats) -> tuple[float, float]:
-        """e = tanh |u| times the reach in the direction of u, in C."""
+        """e = tanh |u| times the reach in the direction of u, a ratio to C."""
         size = float(np.hypot(u[0], u[1]))
         if size == 0.0:
             return 0.0, 0.0
@@ -147,7 +147,7 @@ class Reach:
         return e * float(u[0]) / size, e * float(u[1]) / size
 
     def u(self, place: tuple[float, float]) -> Floats:
-        """Give u of a place that leaves a gap: the inverse of :meth:`place`."""
+        """Give u of a place, a ratio to C, that leaves a gap: the inverse of :meth:`place`."""
         size = math.hypot(*place)
         if size == 0.0:
             return np.zeros(2)
