@@ -57,7 +57,7 @@ class ShapedGap:
         return np.asarray(1.0 + change / self.bearing.radial_clearance_m)
 
     def thinnest(self, *, place: tuple[float, float]) -> ThinPlace:
-        """Where the gap is thinnest with the journal at ``place``, a ratio to C; it may be closed."""
+        """Where the gap is thinnest with the journal at ``place``, a ratio to C; even if closed."""
         angles = np.linspace(0.0, 2.0 * math.pi, _AROUND, endpoint=False)
         places = self._places()
         spread = (2.0 * math.pi / _AROUND, float(places[-1] - places[-2]))
