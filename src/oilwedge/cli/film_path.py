@@ -36,7 +36,7 @@ def film_path_command(
         Path,
         typer.Option(
             help="CSV table of the force on the journal, in axes fixed to the bearing, over one or"
-            " two turns: angle [deg], fx [N], fy [N] and, if it varies, journal_speed [rpm]"
+            " two turns: angle \\[deg], fx \\[N], fy \\[N] and, if it varies, journal_speed \\[rpm]"
             " relative to those axes. The journal turns from x towards y."
         ),
     ],
