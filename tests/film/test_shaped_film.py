@@ -8,7 +8,7 @@ from typing import Any
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from oilwedge.errors import OutOfRangeError
@@ -143,7 +143,10 @@ few = settings(max_examples=12, deadline=None)
 def test_oil_is_neither_made_nor_lost_and_the_load_is_carried(
     shape: FilmShape, feed: FeedPlace, load_n: float
 ) -> None:
-    film = solve(shape, feed, load_n, CONSERVING)
+    try:
+        film = solve(shape, feed, load_n, CONSERVING)
+    except OutOfRangeError:  # a tilted, tapered part of two narrow lands carries it on no film
+        assume(False)
     assert abs(film.convergence.mass_error) < 1e-6
     assert film.convergence.load_error < 1e-8
     assert float(film.gap_m.min()) >= film.minimum_film_m * (1.0 - 1e-9) > 0.0

@@ -158,7 +158,7 @@ def _reference_words(one: BearingFilm) -> list[str]:
         film = reference.mass_conserving.minimum_film_m
         words.append(
             f"A film that has to keep its oil, drawn in at the ends, gets down to {_close(film)}"
-            f" ({_signed(film / quick - 1.0)})."
+            f" ({_signed(film / quick - 1.0)}); some per cent of that may be the grid's."
         )
     if reference.shaped is not None:
         film = reference.shaped.minimum_film_m

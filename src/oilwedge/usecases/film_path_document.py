@@ -7,7 +7,7 @@ import math
 from oilwedge.report.document import Document, KeyValues, Paragraph
 from oilwedge.units import format_number
 from oilwedge.usecases.film_path import PathAnswer
-from oilwedge.usecases.film_path_words import conditions, route_words
+from oilwedge.usecases.film_path_words import GRID_WORDS, conditions, route_words
 
 _L_MIN_PER_M3_S = 60_000.0
 
@@ -63,6 +63,7 @@ def _whole_film(answer: PathAnswer) -> list[tuple[str, str]]:
     ]
     if orbit.mass_error is not None:
         pairs.append(("Oil not accounted for", f"{abs(orbit.mass_error):.0e} of what passes"))
+        pairs.append(("Grid", GRID_WORDS))
     if answer.beside is not None and answer.difference is not None:
         quick = _number(answer.beside.minimum_film_m * 1e6, 2, "µm")
         percent = format_number(value=answer.difference * 100.0, decimals=1)

@@ -6,7 +6,7 @@ import math
 
 from oilwedge.film.bearing import Rupture
 from oilwedge.usecases.film_path import PathAnswer, Route
-from oilwedge.usecases.film_path_words import conditions
+from oilwedge.usecases.film_path_words import GRID_WORDS, conditions
 
 L_MIN_PER_M3_S = 60_000.0
 
@@ -53,6 +53,7 @@ def _transient(answer: PathAnswer) -> dict[str, object]:
         "ends": orbit.ends.value,
         "supply_pressure_bar": answer.supply_pressure_pa / 1e5,
         "grid": {"around": orbit.grid.around, "across": orbit.grid.across},
+        "grid_note": None if orbit.mass_error is None else GRID_WORDS,
         "film_fraction_friction_power_w": thin,
         "oil_flow_l_min": orbit.mean_oil_flow_m3_s * L_MIN_PER_M3_S,
         "mass_error": orbit.mass_error,
