@@ -165,3 +165,41 @@ def test_films_show_digits_that_mean_something() -> None:
 def test_band_that_is_only_a_bound_says_under() -> None:
     band = build_band(low_um=0.5, high_um=1.5, most=Factor.CLEARANCE, bound=True)
     assert band_text(band.minimum_film_m) == "under 0.50 to 1.5 µm"
+
+
+def _leaving_at(one: BearingFilm, outlet_c: float) -> BearingFilm:
+    return replace(one, film=replace(one.film, outlet_temperature_c=outlet_c))
+
+
+def test_oil_that_would_leave_past_the_end_of_its_laws_is_a_warning() -> None:
+    hot, warm = _leaving_at(bearing_film(), 271.0), _leaving_at(bearing_film(), 199.0)
+    assert "leave at 271 °C" in said(hot)
+    assert "expect it to overheat" in said(hot)
+    assert "overheat" not in said(warm)
+    assert any("Expect overheating: big end 2" in one for one in _spoken(hot))
+    assert not any("overheating" in one for one in _spoken(warm))
+
+
+def test_form_of_the_size_of_the_film_may_touch() -> None:
+    shape = FilmShape(journal_taper_m=16 * UM)
+    near = bearing_film(film_um=1.0)
+    touching = replace(near, shape=shape, shape_gap_m=0.9 * UM)
+    telling = replace(near, shape=shape, shape_gap_m=0.4 * UM)
+    assert "the figure for round parts does not stand" in said(touching)
+    assert "which the figure for round parts does not show" in said(telling)
+    assert any("may touch" in one and "big end 2" in one for one in _spoken(touching))
+    assert not any("may touch" in one for one in _spoken(telling))
+
+
+def test_builds_without_an_answer_are_told_as_a_share() -> None:
+    plain = bearing_film()
+    assert plain.band is not None
+    film = engine_film()
+    many = replace(plain, band=replace(plain.band, outside=round(0.43 * film.draws)))
+    few = replace(plain, band=replace(plain.band, outside=round(0.01 * film.draws)))
+    assert any("in 43 % of the engines" in one for one in _spoken(many))
+    assert not any("than can be computed" in one for one in _spoken(few))
+
+
+def _spoken(one: BearingFilm) -> tuple[str, ...]:
+    return engine_sentences(replace(engine_film(), bearings=(one,)))

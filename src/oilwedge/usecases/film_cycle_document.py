@@ -41,7 +41,8 @@ NO_BREAK = "\N{NO-BREAK SPACE}"
 L_MIN_PER_M3_S = 60_000.0
 HOW_TO_READ = (
     "Cold: the measured mean clearance at 20 °C. Film: the thinnest of the cycle, in µm. Could be:"
-    " the middle 95 % of the engines that readings, oil and duty could mean. Middle: the film of"
+    ' the middle 95 % of the engines that readings, oil and duty could mean; with < or "under" its'
+    " lower end lies below what can be computed, and is at most that. Middle: the film of"
     " the same bearing with its clearance in the middle of the build limits, and by how much this"
     " one differs from it. Under: the share of the cycle with less film than that. Film ratio: film"
     " over the roughness of both surfaces together; over 3 a full film, under 1 the surfaces touch"

@@ -34,6 +34,9 @@ ROUND_PARTS = (
 ABOUT_THE_SAME = 0.03  # less of a difference says nothing
 TELLING_WARMTH_K = 10.0
 TELLING_SHAPE = 0.25  # of the film: a shape that takes less is not spoken of
+TOUCHING_SHAPE = 0.6  # of the film: the figure for round parts does not stand
+HOTTEST_OIL_C = 200.0  # the laws of the oil end there (oilwedge.film.oil)
+TELLING_OUTSIDE = 0.02  # of the builds without an answer
 _SOUND = (State.RIGHT, State.NO_LIMITS)
 
 
@@ -111,6 +114,12 @@ def _matters(band: BuildBand | None) -> str:
 
 def _heat_words(one: BearingFilm) -> str:
     """A film that is much warmer or cooler than at mid-limit."""
+    if _too_hot(one):
+        return (
+            f"Its film runs at {one.film.film_temperature_c:.0f} °C and its oil would leave at"
+            f" {one.film.outlet_temperature_c:.0f} °C, past the {HOTTEST_OIL_C:.0f} °C at which"
+            " the laws of an oil end: expect it to overheat; its film is no answer to lean on."
+        )
     if one.at_mid_limit is None:
         return ""
     warm_c = one.film.film_temperature_c
@@ -122,6 +131,14 @@ def _heat_words(one: BearingFilm) -> str:
         f"Its film runs at {warm_c:.0f} °C, {abs(warmer_k):.0f} K {side} than at the middle of the"
         " limits."
     )
+
+
+def _too_hot(one: BearingFilm) -> bool:
+    return one.film.outlet_temperature_c > HOTTEST_OIL_C
+
+
+def _may_touch(one: BearingFilm) -> bool:
+    return one.shape_gap_m > TOUCHING_SHAPE * one.minimum_film_m
 
 
 def _shape_words(one: BearingFilm) -> list[str]:
@@ -136,10 +153,15 @@ def _shape_words(one: BearingFilm) -> list[str]:
     parts = [f"{name} {film_text(size)}" for size, name in found if size > 0.5e-6]
     if not parts:
         return []
-    return [
+    form = (
         f"Its measured form ({listed(parts)}) takes up to {film_text(one.shape_gap_m)} off the gap"
-        " where it is narrowest, which the figure for round parts does not show."
-    ]
+    )
+    if _may_touch(one):
+        return [
+            f"{form} where it is narrowest, about the film itself or more: there the parts may"
+            " touch, and the figure for round parts does not stand."
+        ]
+    return [f"{form} where it is narrowest, which the figure for round parts does not show."]
 
 
 def _reference_words(one: BearingFilm) -> list[str]:
@@ -192,8 +214,34 @@ def engine_sentences(film: EngineFilm) -> tuple[str, ...]:
         *_thinnest_words(film),
         *_against_middle(film),
         *_under_chosen(film),
+        *_no_answer_to_lean_on(film),
         *_left_out_words(film),
     )
+
+
+def _no_answer_to_lean_on(film: EngineFilm) -> list[str]:
+    """Bearings whose oil would overheat, whose form may touch, or that many builds leave open."""
+    words = []
+    hot = [one.load.title for one in film.bearings if _too_hot(one)]
+    if hot:
+        words.append(
+            f"Expect overheating: {listed(hot)}; the oil would leave hotter than"
+            f" {HOTTEST_OIL_C:.0f} °C."
+        )
+    touching = [one.load.title for one in film.bearings if _may_touch(one)]
+    if touching:
+        words.append(
+            f"By their measured form the parts may touch, whatever the film of round parts:"
+            f" {listed(touching)}."
+        )
+    for one in film.bearings:
+        if one.band is not None and one.band.outside > TELLING_OUTSIDE * film.draws:
+            share = 100.0 * one.band.outside / film.draws
+            words.append(
+                f"{one.load.title[0].upper()}{one.load.title[1:]}: in {share:.0f} % of the engines"
+                " that the readings could mean the film is thinner or hotter than can be computed."
+            )
+    return words
 
 
 def _thinnest_words(film: EngineFilm) -> list[str]:

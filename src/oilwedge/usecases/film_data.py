@@ -81,7 +81,6 @@ def condition_of(*, engine: Engine, name: str) -> Condition:
     known = f"the engine file has {', '.join(names)}" if names else "the engine file has none"
     raise InputError(
         Fault(
-            where=place_in_file(engine=engine, path=("duty", "conditions", name)),
             given=name,
             allowed=f"there is no such condition; {known}",
             action=did_you_mean(given=name, allowed=names)
