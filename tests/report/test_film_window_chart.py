@@ -126,3 +126,10 @@ def test_what_is_no_chart_is_refused() -> None:
         replace(chart(), oils=())
     with pytest.raises(ValueError, match="two points"):
         replace(chart(), oils=(OilLine(name="x", films_um=(None,) * 5 + (1.0,)),))
+
+
+def test_a_bearing_whose_lines_these_are_not_has_no_dot_on_them() -> None:
+    other = MeasuredGap(name="big end 3", clearance=0.07, half_width=0.01, on_line=False)
+    svg = window_chart_svg(replace(chart(), measured=(other,)))
+    assert not parts(svg, "on-line")
+    assert len(parts(svg, "measured")) == 1

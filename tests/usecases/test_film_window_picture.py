@@ -32,6 +32,13 @@ def test_one_bearing_can_be_drawn_alone() -> None:
     assert idle.title == "big end 2, hot idle"
 
 
+def test_only_the_bearing_whose_film_is_drawn_has_its_dot_on_the_lines() -> None:
+    for chart, owner in zip(
+        window_charts(kind(), film_m=FILM_M, face=MM), ("big end 1", "big end 2"), strict=True
+    ):
+        assert all(one.on_line == (one.name == owner) for one in chart.measured)
+
+
 def test_condition_without_answers_has_no_chart() -> None:
     whole = kind()
     empty = replace(curve(oil="5W-30", top_um=2.0, at_um=40.0), minimum_films_m=(None,) * 10)

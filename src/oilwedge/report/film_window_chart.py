@@ -52,11 +52,15 @@ class OilLine:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MeasuredGap:
-    """A bearing as measured: its clearance and how far that could be off (U)."""
+    """A bearing as measured: its clearance and how far that could be off (U).
+
+    ``on_line``: whether the lines are its own, so that its film is a dot on them.
+    """
 
     name: str
     clearance: float
     half_width: float
+    on_line: bool = True
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -239,7 +243,7 @@ def _measured_band(chart: WindowChart, frame: _Frame) -> str:
                 f' width="{frame.gap.at(high) - x:.2f}" height="{BOTTOM_PX - TOP_PX:g}"'
                 ' fill="currentColor" fill-opacity="0.12"/>'
             )
-        if frame.inside(one.clearance):
+        if one.on_line and frame.inside(one.clearance):
             x = frame.gap.at(one.clearance)
             for oil in chart.oils:
                 film = film_at(chart, oil, one.clearance)

@@ -71,6 +71,7 @@ def _chart(
                 name=one.title,
                 clearance=shown(one.clearance_m),
                 half_width=shown(one.half_width_m),
+                on_line=one.title == condition.bearing_title,
             )
             for one in kind.measured
             if only in ("", one.title)
