@@ -19,6 +19,7 @@ from oilwedge.usecases.film_bearing import (
     solve,
 )
 from oilwedge.usecases.film_bearing_document import film_document, film_json
+from oilwedge.usecases.film_solver import COMPILING
 from oilwedge.usecases.trade_words import TradeWords
 
 film_app = typer.Typer(
@@ -32,11 +33,6 @@ film_app.command("cycle")(film_cycle_command)
 @film_app.callback()
 def _film() -> None:
     """The oil film of a bearing: what a clearance does when it runs."""
-
-
-def say_compiling() -> None:
-    """Ask for patience."""
-    say("Compiling the solver: this happens once after installation and takes some seconds ...")
 
 
 @film_app.command("bearing")
@@ -137,7 +133,7 @@ def film_bearing_command(
             supply_pressure=supply_pressure,
         ),
     )
-    film = solve(case, when_compiling=say_compiling)
+    film = solve(case, when_compiling=lambda: say(COMPILING))
     if as_json:
         typer.echo(json.dumps(film_json(film), ensure_ascii=False, indent=2, allow_nan=False))
     else:

@@ -20,11 +20,8 @@ from oilwedge.usecases.film_path import (
 )
 from oilwedge.usecases.film_path_document import path_document
 from oilwedge.usecases.film_path_json import path_json
+from oilwedge.usecases.film_solver import COMPILING
 from oilwedge.usecases.trade_words import TradeWords
-
-
-def _say_compiling() -> None:
-    say("Compiling the solver: this happens once after installation and takes some seconds ...")
 
 
 def _say_cycle(cycle: int, residual: float) -> None:
@@ -112,7 +109,7 @@ def film_path_command(
         supply_pressure=supply_pressure,
         film=film,
     )
-    answer = solve_path(question, when_compiling=_say_compiling, when_cycle=_say_cycle)
+    answer = solve_path(question, when_compiling=lambda: say(COMPILING), when_cycle=_say_cycle)
     if as_json:
         record = path_json(answer)
         typer.echo(json.dumps(record, ensure_ascii=False, indent=2, allow_nan=False))

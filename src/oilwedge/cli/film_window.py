@@ -11,6 +11,7 @@ import typer
 from oilwedge.cli.face import UnitChoice, length_face, say, show
 from oilwedge.cli.writing import write_file
 from oilwedge.errors import Where
+from oilwedge.usecases.film_solver import COMPILING
 from oilwedge.usecases.film_window import film_window, read_film_m
 from oilwedge.usecases.film_window_document import film_window_document
 from oilwedge.usecases.film_window_json import film_window_json
@@ -19,10 +20,6 @@ from oilwedge.usecases.importing.imported import BadRows
 from oilwedge.usecases.judging import judge
 from oilwedge.usecases.opening import open_engine_and_shop
 from oilwedge.usecases.reading_in import read_in
-
-
-def _say_compiling() -> None:
-    say("Compiling the solver: this happens once after installation and takes some seconds ...")
 
 
 def film_window_command(
@@ -72,7 +69,7 @@ def film_window_command(
         film_m=read_film_m(film, where=Where(column="--film")),
         conditions=at or (),
         folder=engine.parent,
-        when_compiling=_say_compiling,
+        when_compiling=lambda: say(COMPILING),
     )
     face = length_face(choice=unit, usual=opened.engine.unit)
     drawn = None if picture is None else film_window_picture(window, face=face)

@@ -19,14 +19,15 @@ from oilwedge.report.film_ink import (
     check_series,
     cycle_angle,
     disc,
+    film_figure,
+    film_svg,
     firing_mark,
     firing_words,
     rule,
     stroke,
-    title_label,
 )
 from oilwedge.report.plot_axis import Axis, LogAxis, axis_from_zero, figures_text, number_text
-from oilwedge.report.svg_text import svg_label, svg_picture
+from oilwedge.report.svg_text import svg_label
 from oilwedge.report.text_canvas import COLUMNS, TextCanvas
 
 HEIGHT_PX = 340.0
@@ -74,21 +75,18 @@ class AngleChart:
 
 def angle_figure(chart: AngleChart) -> Figure:
     """The drawing for paper, page and terminal."""
-    lines = "\n".join(_text_lines(chart))
-    return Figure(
+    return film_figure(
         svg=angle_svg(chart),
         caption=_caption(chart),
-        alternative_text=describe_angle(chart),
-        text=lines,
-        ascii_text=lines,
+        description=describe_angle(chart),
+        lines=_text_lines(chart),
     )
 
 
 def angle_svg(chart: AngleChart) -> str:
-    """Draw it; with presentation attributes only, so that a strict policy lets it be."""
+    """Draw it."""
     frame = _Frame.around(chart)
-    body = f'<rect class="ground" width="{WIDTH_PX:g}" height="{HEIGHT_PX:g}" fill="#ffffff"/>'
-    body += title_label(chart.title) + _rules(frame) + _firing(chart, frame)
+    body = _rules(frame) + _firing(chart, frame)
     if chart.compared is not None:
         places = zip(chart.compared.angles_deg, chart.compared.films_um, strict=True)
         points = [(frame.angle.at(deg), frame.film.at(um)) for deg, um in places]
@@ -106,12 +104,8 @@ def angle_svg(chart: AngleChart) -> str:
         [(frame.angle.at(deg), frame.load.at(kn)) for deg, kn in load], width=1.4, kind="load"
     )
     body += _least(chart, frame)
-    return svg_picture(
-        width=WIDTH_PX,
-        height=HEIGHT_PX,
-        title=chart.title,
-        description=describe_angle(chart),
-        body=body,
+    return film_svg(
+        title=chart.title, description=describe_angle(chart), body=body, height_px=HEIGHT_PX
     )
 
 

@@ -15,16 +15,17 @@ from oilwedge.report.film_ink import (
     TEXT_PX,
     WIDTH_PX,
     disc,
+    film_figure,
+    film_svg,
     label_on_ground,
     ring,
     rule,
     shortened,
     stroke,
     text_width,
-    title_label,
 )
 from oilwedge.report.plot_axis import Axis, axis_from_zero, figures_text, number_text
-from oilwedge.report.svg_text import svg_label, svg_picture
+from oilwedge.report.svg_text import svg_label
 from oilwedge.report.text_canvas import TextCanvas
 
 LABEL_PX, VALUE_PX = 112.0, 34.0
@@ -83,22 +84,20 @@ class FilmComparison:
 
 def comparison_figure(drawn: FilmComparison) -> Figure:
     """The drawing for paper, page and terminal."""
-    return Figure(
+    return film_figure(
         svg=comparison_svg(drawn),
         caption=_caption(drawn),
-        alternative_text=describe_comparison(drawn),
-        text="\n".join(_text_lines(drawn)),
-        ascii_text="\n".join(_text_lines(drawn)),
+        description=describe_comparison(drawn),
+        lines=_text_lines(drawn),
     )
 
 
 def comparison_svg(drawn: FilmComparison) -> str:
-    """Draw it; with presentation attributes only, so that a strict policy lets it be."""
+    """Draw it."""
     axis = _axis(drawn)
     bottom = TOP_PX + ROW_PX * len(drawn.bearings)
     height = bottom + FOOT_PX
-    body = f'<rect class="ground" width="{WIDTH_PX:g}" height="{height:g}" fill="#ffffff"/>'
-    body += title_label(drawn.title)
+    body = ""
     for value, text in axis.labelled(most=6):
         x = axis.at(value)
         body += rule([(x, TOP_PX), (x, bottom)])
@@ -110,12 +109,8 @@ def comparison_svg(drawn: FilmComparison) -> str:
         body += _row(one, TOP_PX + ROW_PX * (n + 0.5), axis)
     body += _key(drawn, height)
     body += svg_label(x=WIDTH_PX - 4, y=bottom + 15, size=TEXT_PX, anchor="end", text="µm")
-    return svg_picture(
-        width=WIDTH_PX,
-        height=height,
-        title=drawn.title,
-        description=describe_comparison(drawn),
-        body=body,
+    return film_svg(
+        title=drawn.title, description=describe_comparison(drawn), body=body, height_px=height
     )
 
 

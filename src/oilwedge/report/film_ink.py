@@ -11,7 +11,8 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from itertools import pairwise
 
-from oilwedge.report.svg_text import svg_label
+from oilwedge.report.document import Figure
+from oilwedge.report.svg_text import svg_label, svg_picture
 
 WIDTH_PX = 340.0  # a phone's width; two beside each other fill a sheet
 TEXT_PX = 12.0
@@ -172,6 +173,29 @@ def shortened(text: str, *, room_px: float, size: float = TEXT_PX) -> str:
     """The text, cut with an ellipsis where it would not fit."""
     most = max(1, int(room_px / (size * _CHARACTER)))
     return text if len(text) <= most else text[: most - 1].rstrip() + "…"
+
+
+def film_svg(*, title: str, description: str, body: str, height_px: float) -> str:
+    """A drawing of a phone's width: ground, its name at the top, and the body.
+
+    With presentation attributes only, so that a strict policy lets it be.
+    """
+    ground = f'<rect class="ground" width="{WIDTH_PX:g}" height="{height_px:g}" fill="#ffffff"/>'
+    return svg_picture(
+        width=WIDTH_PX,
+        height=height_px,
+        title=title,
+        description=description,
+        body=ground + title_label(title) + body,
+    )
+
+
+def film_figure(*, svg: str, caption: str, description: str, lines: Iterable[str]) -> Figure:
+    """The drawing for paper, page and terminal, where the same lines of ASCII serve everywhere."""
+    text = "\n".join(lines)
+    return Figure(
+        svg=svg, caption=caption, alternative_text=description, text=text, ascii_text=text
+    )
 
 
 def title_label(text: str, *, width_px: float = WIDTH_PX) -> str:

@@ -29,16 +29,17 @@ from oilwedge.report.film_ink import (
     check_series,
     cycle_angle,
     disc,
+    film_figure,
+    film_svg,
     firing_mark,
     firing_words,
     interpolated,
     stroke,
     text_width,
-    title_label,
     turning_arrow,
 )
 from oilwedge.report.plot_axis import figures_text, number_text, round_step
-from oilwedge.report.svg_text import svg_label, svg_picture
+from oilwedge.report.svg_text import svg_label
 from oilwedge.report.text_canvas import TextCanvas
 
 CENTRE: Point = (WIDTH_PX / 2.0, 175.0)
@@ -112,31 +113,23 @@ class OrbitDrawing:
 
 def orbit_figure(drawing: OrbitDrawing) -> Figure:
     """The drawing for paper, page and terminal."""
-    described = describe_orbit(drawing)
-    lines = "\n".join(_text_lines(drawing))
-    return Figure(
+    return film_figure(
         svg=orbit_svg(drawing),
         caption=_caption(drawing),
-        alternative_text=described,
-        text=lines,
-        ascii_text=lines,
+        description=describe_orbit(drawing),
+        lines=_text_lines(drawing),
     )
 
 
 def orbit_svg(drawing: OrbitDrawing) -> str:
-    """Draw it; with presentation attributes only, so that a strict policy lets it be."""
+    """Draw it."""
     plan = _Plan.of(drawing)
-    body = f'<rect class="ground" width="{WIDTH_PX:g}" height="{HEIGHT_PX:g}" fill="#ffffff"/>'
-    body += title_label(drawing.title) + _bearing(drawing, plan) + _circles(drawing, plan)
+    body = _bearing(drawing, plan) + _circles(drawing, plan)
     if drawing.drawn_beside is not None:
         body += stroke(plan.places(drawing.drawn_beside), width=1.0, dash=DASHED, kind="compared")
     body += _path(drawing, plan) + _marks(drawing, plan) + _foot(drawing, plan)
-    return svg_picture(
-        width=WIDTH_PX,
-        height=HEIGHT_PX,
-        title=drawing.title,
-        description=describe_orbit(drawing),
-        body=body,
+    return film_svg(
+        title=drawing.title, description=describe_orbit(drawing), body=body, height_px=HEIGHT_PX
     )
 
 

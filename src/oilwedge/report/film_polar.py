@@ -22,6 +22,8 @@ from oilwedge.report.film_ink import (
     check_series,
     cycle_angle,
     disc,
+    film_figure,
+    film_svg,
     firing_mark,
     firing_words,
     interpolated,
@@ -29,11 +31,10 @@ from oilwedge.report.film_ink import (
     rule,
     stroke,
     text_width,
-    title_label,
     turning_arrow,
 )
 from oilwedge.report.plot_axis import figures_text, number_text, round_step
-from oilwedge.report.svg_text import svg_label, svg_picture
+from oilwedge.report.svg_text import svg_label
 from oilwedge.report.text_canvas import TextCanvas
 
 HEIGHT_PX = 352.0
@@ -73,8 +74,7 @@ class PolarLoad:
 
 def polar_figure(load: PolarLoad) -> Figure:
     """The drawing for paper, page and terminal."""
-    lines = "\n".join(_text_lines(load))
-    return Figure(
+    return film_figure(
         svg=polar_svg(load),
         caption=(
             "Load that presses the journal into its bearing, in axes of the bearing, seen so that"
@@ -82,25 +82,19 @@ def polar_figure(load: PolarLoad) -> Figure:
             " circles: size of the load; full disc: largest load."
             + (" Diamond: firing." if load.firings else "")
         ),
-        alternative_text=describe_polar(load),
-        text=lines,
-        ascii_text=lines,
+        description=describe_polar(load),
+        lines=_text_lines(load),
     )
 
 
 def polar_svg(load: PolarLoad) -> str:
-    """Draw it; with presentation attributes only, so that a strict policy lets it be."""
-    body = f'<rect class="ground" width="{WIDTH_PX:g}" height="{HEIGHT_PX:g}" fill="#ffffff"/>'
-    body += title_label(load.title) + _rings(load)
+    """Draw it."""
+    body = _rings(load)
     places = [_place(load, x, y) for x, y in zip(load.force_x_kn, load.force_y_kn, strict=True)]
     body += stroke(places, width=1.6, kind="load")
     body += _marks(load, places)
-    return svg_picture(
-        width=WIDTH_PX,
-        height=HEIGHT_PX,
-        title=load.title,
-        description=describe_polar(load),
-        body=body,
+    return film_svg(
+        title=load.title, description=describe_polar(load), body=body, height_px=HEIGHT_PX
     )
 
 

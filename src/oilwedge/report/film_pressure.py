@@ -22,12 +22,13 @@ from oilwedge.report.film_ink import (
     check_rising,
     check_series,
     disc,
+    film_figure,
+    film_svg,
     stroke,
     text_width,
-    title_label,
 )
 from oilwedge.report.plot_axis import Axis, figures_text, number_text, round_step
-from oilwedge.report.svg_text import svg_label, svg_picture
+from oilwedge.report.svg_text import svg_label
 from oilwedge.report.text_canvas import TextCanvas
 
 HEIGHT_PX = 252.0
@@ -100,28 +101,21 @@ def cut_opposite(angle_deg: float) -> float:
 
 def pressure_figure(drawn: PressureMap) -> Figure:
     """The drawing for paper, page and terminal."""
-    lines = "\n".join(_text_lines(drawn))
-    return Figure(
+    return film_figure(
         svg=pressure_svg(drawn),
         caption=CAPTION,
-        alternative_text=describe_pressure(drawn),
-        text=lines,
-        ascii_text=lines,
+        description=describe_pressure(drawn),
+        lines=_text_lines(drawn),
     )
 
 
 def pressure_svg(drawn: PressureMap) -> str:
-    """Draw it; with presentation attributes only, so that a strict policy lets it be."""
+    """Draw it."""
     plan = _Plan.of(drawn)
-    body = f'<rect class="ground" width="{WIDTH_PX:g}" height="{HEIGHT_PX:g}" fill="#ffffff"/>'
-    body += title_label(drawn.title) + _levels(drawn, plan) + _frame(drawn, plan)
+    body = _levels(drawn, plan) + _frame(drawn, plan)
     body += _pointers(drawn, plan)
-    return svg_picture(
-        width=WIDTH_PX,
-        height=HEIGHT_PX,
-        title=drawn.title,
-        description=describe_pressure(drawn),
-        body=body,
+    return film_svg(
+        title=drawn.title, description=describe_pressure(drawn), body=body, height_px=HEIGHT_PX
     )
 
 

@@ -19,14 +19,15 @@ from oilwedge.report.film_ink import (
     check_rising,
     check_series,
     disc,
+    film_figure,
+    film_svg,
     rule,
     shortened,
     stroke,
     text_width,
-    title_label,
 )
 from oilwedge.report.plot_axis import Axis, axis_from_zero, figures_text, number_text
-from oilwedge.report.svg_text import svg_escape, svg_label, svg_picture
+from oilwedge.report.svg_text import svg_escape, svg_label
 from oilwedge.report.text_canvas import COLUMNS, TextCanvas
 
 HEIGHT_PX = 320.0
@@ -100,21 +101,18 @@ class WindowChart:
 
 def window_figure(chart: WindowChart) -> Figure:
     """The drawing for paper, page and terminal."""
-    lines = "\n".join(_text_lines(chart))
-    return Figure(
+    return film_figure(
         svg=window_chart_svg(chart),
         caption=CAPTION,
-        alternative_text=describe_window_chart(chart),
-        text=lines,
-        ascii_text=lines,
+        description=describe_window_chart(chart),
+        lines=_text_lines(chart),
     )
 
 
 def window_chart_svg(chart: WindowChart) -> str:
-    """Draw it; with presentation attributes only, so that a strict policy lets it be."""
+    """Draw it."""
     frame = _Frame.around(chart)
-    body = f'<rect class="ground" width="{WIDTH_PX:g}" height="{HEIGHT_PX:g}" fill="#ffffff"/>'
-    body += title_label(chart.title) + _between_limits(chart, frame) + _rules(frame, chart)
+    body = _between_limits(chart, frame) + _rules(frame, chart)
     body += _measured_band(chart, frame)
     if chart.chosen_film_um is not None:
         y = frame.film.at(chart.chosen_film_um)
@@ -125,12 +123,8 @@ def window_chart_svg(chart: WindowChart) -> str:
             places = [(frame.gap.at(gap), frame.film.at(film)) for gap, film in run]
             body += stroke(places, width=1.8, dash=dash, kind="oil")
     body += _sign(chart, frame) + _key(chart)
-    return svg_picture(
-        width=WIDTH_PX,
-        height=HEIGHT_PX,
-        title=chart.title,
-        description=describe_window_chart(chart),
-        body=body,
+    return film_svg(
+        title=chart.title, description=describe_window_chart(chart), body=body, height_px=HEIGHT_PX
     )
 
 

@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 
 from oilwedge.engine.model import Engine
 from oilwedge.engine.running import BearingData, Condition, Groove
-from oilwedge.errors import Fault, InputError, Where
+from oilwedge.errors import Fault, InputError
 from oilwedge.film.bearing_duty import big_end_history, cycle_angles_rad
 from oilwedge.film.gas_pressure import Strokes
 from oilwedge.film.load_history import LoadHistory
@@ -30,6 +30,7 @@ from oilwedge.usecases.film_data import (
     MissingDatum,
     condition_of,
     missing_for_film,
+    refuse_missing,
 )
 
 __all__ = [
@@ -195,23 +196,11 @@ def engine_loads(
 
 
 def _refuse_missing(engine: Engine, *, condition: str) -> None:
-    missing = [
+    refuse_missing(
         one
         for one in missing_for_film(engine=engine, condition=condition)
         if one.where_in_file != OIL_PLACE
-    ]
-    if missing:
-        raise InputError(
-            *(
-                Fault(
-                    where=Where(file="engine file", column=one.where_in_file),
-                    given="",
-                    allowed=f"films over a cycle need {one.what}, and the file does not say",
-                    action=one.how_to_get,
-                )
-                for one in missing
-            )
-        )
+    )
 
 
 def _main_pairs(

@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, TypeAlias, TypeVar
 
-from oilwedge.errors import Fault, InputError, MissingExtraError, OutOfRangeError, Where
+from oilwedge.errors import Fault, InputError, OutOfRangeError, Where
 from oilwedge.film.bearing import Bearing, Groove, Rupture
 from oilwedge.units import Dimension, parse_quantity
 from oilwedge.usecases.film_measured import (
@@ -15,6 +15,7 @@ from oilwedge.usecases.film_measured import (
     MeasuredTyped,
     read_measured,
 )
+from oilwedge.usecases.film_solver import numba_needed
 from oilwedge.usecases.oil_data_sheet import read_temperature_c
 from oilwedge.usecases.oil_query import ask_oil
 
@@ -172,17 +173,10 @@ def solve(case: BearingCase, *, when_compiling: Callable[[], None]) -> BearingAn
 
     MissingExtraError without numba; InputError for a case that no film goes with.
     """
-    try:
+    with numba_needed():
         from oilwedge.film.compiled import is_compiled
         from oilwedge.film.heat_balance import solve_warm
         from oilwedge.film.steady import solve_steady
-    except ModuleNotFoundError as error:
-        if error.name is None or not error.name.startswith("numba"):
-            raise
-        raise MissingExtraError(
-            "Numba is needed to calculate the oil film; install it with:"
-            " pip install 'oilwedge[film]'."
-        ) from error
     ring = case.measured.feed.kind is not Feed.AXIAL
     if not is_compiled(groove=Groove.NONE if ring else Groove.AXIAL, rupture=case.rupture):
         when_compiling()

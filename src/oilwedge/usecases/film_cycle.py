@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from oilwedge.engine.model import Engine
-from oilwedge.errors import Fault, InputError, MissingExtraError, Where, did_you_mean
+from oilwedge.errors import Fault, InputError, Where, did_you_mean
 from oilwedge.usecases.film_case import bearing_case
 from oilwedge.usecases.film_cycle_answer import BearingFilm, EngineFilm, LeftOut, ReferenceFilm
 from oilwedge.usecases.film_cycle_measured import (
@@ -19,6 +19,7 @@ from oilwedge.usecases.film_cycle_measured import (
 )
 from oilwedge.usecases.film_cycle_words import bearing_sentence, engine_sentences
 from oilwedge.usecases.film_oil import ChosenOil, chosen_oil
+from oilwedge.usecases.film_solver import COMPILING, ready_for_paths
 from oilwedge.usecases.judgement import Judgement
 
 if TYPE_CHECKING:
@@ -99,34 +100,22 @@ def film_cycle(
         folder=folder,
         progress=progress,
     )
-    _prepare(progress)
+    ready_for_paths(lambda: progress(COMPILING))
     return tuple(_at_condition(question, name) for name in names)
 
 
 def _conditions(engine: Engine, condition: str | None, *, oil_named: bool) -> tuple[str, ...]:
     """The names of the conditions; InputError with all that is missing for them."""
-    from oilwedge.usecases.film_data import missing_for_film
+    from oilwedge.usecases.film_data import missing_for_film, refuse_missing
 
     known = [one.name for one in engine.running.conditions]
     if condition is not None:
         condition = _as_written(condition, known)
-    missing = [
+    refuse_missing(
         one
         for one in missing_for_film(engine=engine, condition=condition)
         if not (oil_named and one.where_in_file == OIL_PLACE)
-    ]
-    if missing:
-        raise InputError(
-            *(
-                Fault(
-                    where=Where(file="engine file", column=one.where_in_file),
-                    given="",
-                    allowed=f"films over a cycle need {one.what}, and the file does not say",
-                    action=one.how_to_get,
-                )
-                for one in missing
-            )
-        )
+    )
     return (condition,) if condition is not None else tuple(known)
 
 
@@ -144,22 +133,6 @@ def _check_draws(draws: int) -> None:
                 given=f"{draws}",
                 allowed=f"0 for no bands, or {FEWEST_DRAWS} to {MOST_DRAWS} virtual builds",
             )
-        )
-
-
-def _prepare(progress: Callable[[str], None]) -> None:
-    try:
-        from oilwedge.film.orbit import is_compiled
-    except ModuleNotFoundError as error:
-        if error.name is None or not error.name.startswith(("numba", "llvmlite")):
-            raise
-        raise MissingExtraError(
-            "Numba is needed to calculate the oil film; install it with:"
-            " pip install 'oilwedge[film]'."
-        ) from error
-    if not is_compiled():
-        progress(
-            "Compiling the solver: this happens once after installation and takes some seconds ..."
         )
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from oilwedge.engine.model import Engine
@@ -17,6 +17,7 @@ __all__ = [
     "film_remarks",
     "missing_for_film",
     "place_in_file",
+    "refuse_missing",
 ]
 
 OIL_PLACE = "[oil] grade"
@@ -70,6 +71,21 @@ def missing_for_film(*, engine: Engine, condition: str | None = None) -> tuple[M
             )
         )
     return tuple(found)
+
+
+def refuse_missing(missing: Iterable[MissingDatum]) -> None:
+    """Raise an :class:`InputError` that tells all of it, each with the way to get it; else none."""
+    faults = [
+        Fault(
+            where=Where(file="engine file", column=one.where_in_file),
+            given="",
+            allowed=f"films over a cycle need {one.what}, and the file does not say",
+            action=one.how_to_get,
+        )
+        for one in missing
+    ]
+    if faults:
+        raise InputError(*faults)
 
 
 def condition_of(*, engine: Engine, name: str) -> Condition:

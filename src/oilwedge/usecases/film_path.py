@@ -8,11 +8,12 @@ from enum import Enum
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from oilwedge.errors import Fault, InputError, MissingExtraError, OutOfRangeError, Where
+from oilwedge.errors import Fault, InputError, OutOfRangeError, Where
 from oilwedge.film.bearing import Bearing, Groove, Rupture
 from oilwedge.film.path_groove import NO_GROOVE, GroovePlace, PathGroove
 from oilwedge.unit_table import Dimension
 from oilwedge.units import parse_quantity
+from oilwedge.usecases.film_solver import numba_needed
 from oilwedge.usecases.load_table import read_load_table
 
 if TYPE_CHECKING:
@@ -115,17 +116,10 @@ def solve_path(
     """
     _check_route(question)
     case = _read(question)
-    try:
+    with numba_needed():
         if question.route is Route.TRANSIENT:
             return _transient(question, case, when_compiling, when_cycle)
         orbit = _mobility(question, case, when_compiling)
-    except ModuleNotFoundError as error:
-        if error.name is None or not error.name.startswith(("numba", "llvmlite")):
-            raise
-        raise MissingExtraError(
-            "Numba is needed to calculate the oil film; install it with:"
-            " pip install 'oilwedge[film]'."
-        ) from error
     return PathAnswer(
         orbit=orbit, groove=question.groove, chosen_film_m=case.film_m, fault=_fault(orbit)
     )

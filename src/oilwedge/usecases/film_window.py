@@ -11,10 +11,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from oilwedge.engine.model import Engine, Fit
-from oilwedge.errors import Fault, InputError, MissingExtraError, OutOfRangeError, Where
+from oilwedge.errors import Fault, InputError, OutOfRangeError, Where
 from oilwedge.units import Dimension, parse_quantity
 from oilwedge.usecases.clearance_range import range_above
 from oilwedge.usecases.film_case import bearing_case
+from oilwedge.usecases.film_solver import ready_for_paths
 from oilwedge.usecases.film_window_curves import (
     ConditionWindow,
     FilmWindow,
@@ -75,13 +76,18 @@ def film_window(
     missing or does not fit, each with the way to get it; MissingExtraError without numba.
     """
     from oilwedge.usecases.crank_loads import engine_loads
+    from oilwedge.usecases.film_data import OIL_PLACE, missing_for_film, refuse_missing
     from oilwedge.usecases.film_oil import chosen_oil
 
     names = tuple(conditions) or tuple(one.name for one in engine.running.conditions)
-    if not names:
-        raise _nothing_to_run(engine)
+    if not names:  # no condition at all: tell everything that a film needs
+        refuse_missing(
+            one
+            for one in missing_for_film(engine=engine)
+            if not (oils and one.where_in_file == OIL_PLACE)
+        )
     loads = [engine_loads(engine=engine, condition=name, folder=folder) for name in names]
-    _prepare(when_compiling)
+    ready_for_paths(when_compiling)
     question = _Question(
         engine=engine,
         oils=tuple(chosen_oil(engine=engine, grade=name) for name in oils or ("",)),
@@ -118,37 +124,6 @@ def read_film_m(text: str, *, where: Where) -> float | None:
             Fault(where=where, given=text.strip(), allowed="the film to be kept is above 0")
         )
     return film_m
-
-
-def _nothing_to_run(engine: Engine) -> InputError:
-    """All that is missing, where the file has no condition at all."""
-    from oilwedge.usecases.crank_loads import missing_for_film
-
-    return InputError(
-        *(
-            Fault(
-                where=Where(file="engine file", column=one.where_in_file),
-                given="",
-                allowed=f"films need {one.what}, and the file does not say",
-                action=one.how_to_get,
-            )
-            for one in missing_for_film(engine=engine)
-        )
-    )
-
-
-def _prepare(when_compiling: Callable[[], None]) -> None:
-    try:
-        from oilwedge.film.orbit import is_compiled
-    except ModuleNotFoundError as error:
-        if error.name is None or not error.name.startswith(("numba", "llvmlite")):
-            raise
-        raise MissingExtraError(
-            "Numba is needed to calculate the oil film; install it with:"
-            " pip install 'oilwedge[film]'."
-        ) from error
-    if not is_compiled():
-        when_compiling()
 
 
 def _kind(
