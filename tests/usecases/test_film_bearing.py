@@ -243,3 +243,16 @@ def test_a_measured_gap_warms_up_by_the_oil_it_takes_in() -> None:
     assert answer.thinnest.film_temperature_c > 90.0
     assert found["groove_angle_deg"] == pytest.approx(180.0)
     assert answer.thinnest.film is answer.film
+
+
+def test_fresh_oil_is_told_only_by_a_condition_that_makes_none() -> None:
+    relieved = MeasuredTyped(bore_relief="20um", split_angle="0deg")
+    by_reynolds, kept = (
+        film_json(solve(case(measured=relieved, rupture=rupture), when_compiling=lambda: None))
+        for rupture in (Rupture.REYNOLDS, Rupture.MASS_CONSERVING)
+    )
+    assert by_reynolds["fresh_flow_l_min"] is None
+    side = kept["side_flow_l_min"]
+    assert kept["fresh_flow_l_min"] == pytest.approx(side, rel=1e-6)
+    plain = film_json(solve(case(), when_compiling=lambda: None))
+    assert plain["fresh_flow_l_min"] is not None

@@ -106,6 +106,34 @@ def test_light_load_at_half_speed_is_said_to_thin(
     json.dumps(values, allow_nan=False)
 
 
+def test_whole_film_of_the_same_physics_refuses_a_load_that_thins_without_running(
+    question: FilmPathQuestion, tmp_path: Path
+) -> None:
+    cycles: list[int] = []
+    with pytest.raises(OutOfRangeError, match="half the journal's speed"):
+        solve_path(
+            replace(question, route=Route.TRANSIENT, loads=loads(tmp_path, 20.0, turn=0.5)),
+            when_compiling=lambda: None,
+            when_cycle=lambda cycle, residual: cycles.append(cycle),
+        )
+    assert cycles == []
+
+
+def test_lines_asked_for_are_those_of_the_whole_film(question: FilmPathQuestion) -> None:
+    coarse, usual = (
+        told(replace(question, route=Route.TRANSIENT, lines=lines)) for lines in (90, 180)
+    )
+    assert isinstance(coarse["grid"], dict)
+    assert isinstance(usual["grid"], dict)
+    assert (coarse["grid"]["around"], usual["grid"]["around"]) == (90, 180)
+    assert coarse["minimum_film_um"] != usual["minimum_film_um"]
+
+
+def test_lines_that_no_grid_has_are_refused(question: FilmPathQuestion) -> None:
+    with pytest.raises(OutOfRangeError, match="24 to 2000 lines"):
+        told(replace(question, route=Route.TRANSIENT, lines=3))
+
+
 def test_load_above_any_film_is_said(question: FilmPathQuestion, tmp_path: Path) -> None:
     with pytest.raises(OutOfRangeError, match="above what this film carries"):
         told(replace(question, loads=loads(tmp_path, 9e7)))

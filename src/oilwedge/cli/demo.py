@@ -143,6 +143,10 @@ def _next_steps(demo: Demonstration, *, folder: Path) -> None:
             f'{PROGRAM} judge {files} --keep-good --budget "{demo.fit}"',
         ),
         ("See what to measure, and in which order:", f"{PROGRAM} plan {demo.engine_file}"),
+        (
+            "See what the oil films of these clearances do when it runs:",
+            f"{PROGRAM} film cycle {files}",
+        ),
         ("Type readings of your own:", f"{PROGRAM} take {demo.engine_file} mine.job"),
         ("Print sheets to fill in at the bench:", f"{PROGRAM} sheet blank {demo.engine_file}"),
     ]

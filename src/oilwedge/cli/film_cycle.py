@@ -48,7 +48,10 @@ def film_cycle_command(
     ] = "",
     data_sheet: Annotated[
         list[str] | None,
-        typer.Option(help='Data sheet of the oil: "40C=68 mm2/s; 100C=10.5 mm2/s; 15C=870 kg/m3".'),
+        typer.Option(
+            help='Data sheet of the oil: "40C=68 mm2/s; 100C=10.5 mm2/s; 15C=870 kg/m3"; its values'
+            " decide, and --oil is then only its name."
+        ),
     ] = None,
     film: Annotated[
         str, typer.Option(help='Count the share of the cycle under this film; else "1um".')

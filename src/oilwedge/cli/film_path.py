@@ -12,6 +12,7 @@ from oilwedge.cli.face import say, show
 from oilwedge.errors import OutOfRangeError
 from oilwedge.usecases.film_groove import PathGroove, read_groove
 from oilwedge.usecases.film_path import (
+    USUAL_LINES,
     EndsChoice,
     FilmPathQuestion,
     Route,
@@ -86,6 +87,12 @@ def film_path_command(
     film: Annotated[
         str, typer.Option(help='Tell the share of the cycle under this film: "1um".')
     ] = "",
+    lines: Annotated[
+        int,
+        typer.Option(
+            help="With --route transient: lines round the bearing; more, to see what the grid does."
+        ),
+    ] = USUAL_LINES,
     as_json: Annotated[
         bool, typer.Option("--json", help="Print everything as JSON, with the path.")
     ] = False,
@@ -108,6 +115,7 @@ def film_path_command(
         ends=ends,
         supply_pressure=supply_pressure,
         film=film,
+        lines=lines,
     )
     answer = solve_path(question, when_compiling=lambda: say(COMPILING), when_cycle=_say_cycle)
     if as_json:

@@ -38,7 +38,7 @@ def film_json(answer: BearingAnswer) -> dict[str, object]:
         "friction_coefficient": film.friction_coefficient,
         "side_flow_l_min": film.side_flow_m3_s * L_MIN_PER_M3_S,
         "groove_flow_l_min": film.groove_flow_m3_s * L_MIN_PER_M3_S,
-        "fresh_flow_l_min": film.fresh_flow_m3_s * L_MIN_PER_M3_S,
+        "fresh_flow_l_min": _fresh_flow_l_min(answer),
         "film_temperature_c": None if warm is None else warm.film_temperature_c,
         "heat_balance": None if warm is None else _balance_json(warm),
         "thickest_oil": None if answer.thickest is None else _thickest_json(answer.thickest),
@@ -62,6 +62,13 @@ def film_json(answer: BearingAnswer) -> dict[str, object]:
             "mass_error": record.mass_error,
         },
     }
+
+
+def _fresh_flow_l_min(answer: BearingAnswer) -> float | None:
+    """What the supply gives; None where the Reynolds condition makes oil before the feed."""
+    if shaped_film(answer) is not None and answer.film.rupture is Rupture.REYNOLDS:
+        return None
+    return answer.film.fresh_flow_m3_s * L_MIN_PER_M3_S
 
 
 def shaped_film(answer: BearingAnswer) -> ShapedFilm | None:

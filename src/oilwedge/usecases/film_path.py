@@ -22,7 +22,18 @@ if TYPE_CHECKING:
     from oilwedge.film.transient import TransientOrbit
 
 
-__all__ = ["EndsChoice", "FilmPathQuestion", "PathAnswer", "Route", "Rupture", "solve_path"]
+__all__ = [
+    "USUAL_LINES",
+    "EndsChoice",
+    "FilmPathQuestion",
+    "PathAnswer",
+    "Route",
+    "Rupture",
+    "solve_path",
+]
+
+USUAL_LINES = 180
+"""Round the bearing, in the transient route."""
 
 
 class Route(Enum):
@@ -61,6 +72,7 @@ class FilmPathQuestion:
     ends: EndsChoice = EndsChoice.AUTO
     supply_pressure: str = ""
     film: str = ""
+    lines: int = USUAL_LINES
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -146,7 +158,7 @@ def _transient(
     when_compiling: Callable[[], None],
     when_cycle: Callable[[int, float], None],
 ) -> PathAnswer:
-    from oilwedge.film.transient import Ends, is_compiled, solve_transient
+    from oilwedge.film.transient import Ends, RingGrid, is_compiled, solve_transient
 
     fed = case.supply_pa > 0.0
     keeps = question.rupture is Rupture.MASS_CONSERVING
@@ -164,6 +176,11 @@ def _transient(
         groove_width_m=question.groove.width_m if full else 0.0,
         supply_pressure_pa=case.supply_pa,
     )
+    grid = RingGrid(around=question.lines)
+    beside, beside_fault, thins = _beside(question, case, when_compiling)
+    same_film = not keeps and ends is Ends.OPEN and not fed
+    if beside_fault is not None and thins and same_film:
+        raise OutOfRangeError(beside_fault)  # it would thin by the whole film too, for minutes
     if not is_compiled():
         when_compiling()
     orbit = solve_transient(
@@ -172,14 +189,9 @@ def _transient(
         viscosity_pa_s=case.viscosity_pa_s,
         rupture=question.rupture,
         ends=ends,
+        grid=grid,
         when_cycle=when_cycle,
     )
-    beside, beside_fault = None, None
-    try:
-        quick = _mobility(question, case, when_compiling)
-        beside, beside_fault = (quick, None) if quick.converged else (None, _fault(quick))
-    except InputError as error:
-        beside_fault = error.faults[0]
     return PathAnswer(
         orbit=orbit,
         groove=question.groove,
@@ -190,6 +202,19 @@ def _transient(
         beside_fault=beside_fault,
         fault=_fault(orbit),
     )
+
+
+def _beside(
+    question: FilmPathQuestion, case: _Case, when_compiling: Callable[[], None]
+) -> tuple[Orbit | None, Fault | None, bool]:
+    """The quick route's path, or why it has none; and whether its film thins for ever."""
+    try:
+        quick = _mobility(question, case, when_compiling)
+    except InputError as error:
+        return None, error.faults[0], False
+    if quick.converged:
+        return quick, None, False
+    return None, _fault(quick), quick.film_change < 0.0
 
 
 def _check_route(question: FilmPathQuestion) -> None:
