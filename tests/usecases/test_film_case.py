@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 from pathlib import Path
 
@@ -11,11 +12,13 @@ import oilwedge
 from oilwedge.engine.file import read_engine
 from oilwedge.engine.model import Engine
 from oilwedge.engine.running import BearingData, Groove
+from oilwedge.film.cycle_film import solve_cycle
 from oilwedge.film.hot_clearance import hot_clearance_m
 from oilwedge.film.path_groove import PathGroove
 from oilwedge.tables.expansion import expansion_coefficient
 from oilwedge.usecases.crank_loads import EngineLoads, engine_loads
 from oilwedge.usecases.film_case import Cased, bearing_case
+from oilwedge.usecases.film_oil import chosen_oil
 
 DEMO = Path(oilwedge.__file__).parent / "demo"
 
@@ -47,6 +50,28 @@ def test_case_has_what_the_file_says(four: Engine, loads: EngineLoads) -> None:
     assert case.supply_pressure_pa == pytest.approx(3.5e5)
     assert case.chosen_film_m == 2e-6
     assert case.roughness_m == pytest.approx((0.12**2 + 0.35**2) ** 0.5 * 1e-6)
+
+
+def test_a_half_groove_lies_where_the_file_says(four: Engine, loads: EngineLoads) -> None:
+    assert cased(four, loads, "main 3").case.place.angle_rad == 0.0
+    turned = cased(four, loads, "main 3", groove_angle_deg=180.0).case
+    assert turned.place.angle_rad == pytest.approx(math.pi)
+
+
+def test_a_half_groove_in_the_cap_leaves_less_film_under_firing(
+    four: Engine, loads: EngineLoads
+) -> None:
+    """Firing presses the crank into the cap; the groove there parts the film that carries it."""
+    oil = chosen_oil(engine=four).oil
+    block, cap = (
+        solve_cycle(
+            case=cased(four, loads, "main 2", groove_angle_deg=angle).case,
+            oil=oil,
+            cold_clearance_m=38e-6,
+        )
+        for angle in (0.0, 180.0)
+    )
+    assert cap.minimum_film_m < 0.8 * block.minimum_film_m
 
 
 def test_without_both_roughnesses_there_is_no_film_ratio(four: Engine, loads: EngineLoads) -> None:

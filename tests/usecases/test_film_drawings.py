@@ -128,3 +128,12 @@ def test_a_half_groove_parts_the_pressure_of_a_load_on_it() -> None:
     grooved = replace(one, load=replace(one.load, data=data))
     drawn = worst_pressure(grooved, condition="full load")
     assert drawn.peak_mpa > 1.2 * worst_pressure(one, condition="full load").peak_mpa
+
+
+def test_a_half_groove_is_drawn_about_its_middle() -> None:
+    one = bearing("main 1")
+    for middle in (0.0, 180.0):
+        data = replace(one.load.data, groove=Groove.HALF, groove_angle_deg=middle)
+        turned = replace(one, load=replace(one.load, data=data))
+        drawn = journal_path(turned, condition="full load", chosen_film_m=1e-6)
+        assert drawn.groove_deg == (middle - 90.0, middle + 90.0)

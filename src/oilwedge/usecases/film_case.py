@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -33,9 +34,9 @@ def bearing_case(
 ) -> Cased:
     """The case of one bearing at the condition of its loads.
 
-    Oil temperature and pressure are those of the condition; the middle of a half groove and an oil
-    hole lie at the crown of the upper shell. Materials are those of the features, the shells' backs
-    are steel. InputError for what no bearing can be.
+    Oil temperature and pressure are those of the condition; the middle of a half groove or an oil
+    hole lies where the engine file says, else at the crown of rod or block. Materials are those of
+    the features, the shells' backs are steel. InputError for what no bearing can be.
     """
     from oilwedge.film.bearing_case import BearingCase
     from oilwedge.film.path_groove import PathGroove
@@ -67,6 +68,7 @@ def bearing_case(
         supply_pressure_pa=condition.oil_pressure_pa or 0.0,
         groove=groove,
         groove_width_m=(data.groove_width_m or 0.0) if grooved else 0.0,
+        groove_rad=math.radians(data.groove_angle_deg),
         hole_diameter_m=(data.hole_diameter_m or 0.0) if groove is PathGroove.HOLE else 0.0,
         hot_fit=fit,
         roughness_m=roughness_m,

@@ -46,8 +46,9 @@ def bearing_words(load: BearingLoad) -> BearingWords:
 
 def journal_path(one: BearingFilm, *, condition: str, chosen_film_m: float) -> OrbitDrawing:
     """The path as measured and at mid-limit, in µm."""
-    grooves = {Groove.FULL: (0.0, 360.0), Groove.HALF: (-90.0, 90.0)}
     data = one.load.data
+    middle = data.groove_angle_deg
+    grooves = {Groove.FULL: (0.0, 360.0), Groove.HALF: (middle - 90.0, middle + 90.0)}
     return OrbitDrawing(
         title=f"{_named(one)}, {condition}: journal path",
         path=_path(one.film.orbit),
@@ -131,13 +132,17 @@ def worst_pressure(one: BearingFilm, *, condition: str) -> PressureMap:
 
 
 def _groove(data: BearingData) -> GroovePlace:
-    """The groove as the journal's path has it: a half one about the x axis, a hole as if closed."""
+    """The groove as the journal's path has it: a hole as if closed."""
     from oilwedge.film.path_groove import NO_GROOVE, GroovePlace, PathGroove
 
     kinds = {Groove.HALF: PathGroove.HALF, Groove.FULL: PathGroove.FULL}
     if data.groove not in kinds:
         return NO_GROOVE
-    return GroovePlace(kind=kinds[data.groove], width_m=data.groove_width_m or 0.0)
+    return GroovePlace(
+        kind=kinds[data.groove],
+        width_m=data.groove_width_m or 0.0,
+        angle_rad=math.radians(data.groove_angle_deg),
+    )
 
 
 def comparison_of(film: EngineFilm) -> FilmComparison | None:
