@@ -63,3 +63,13 @@ def test_films_that_are_settled_are_not_asked_again() -> None:
     assert asked[0] == 2
     assert set(asked[1:]) == {1}
     assert found.steps == len(asked) < 10
+
+
+def test_a_film_that_gets_too_hot_is_given_up_as_soon_as_that_is_known() -> None:
+    found = settle_temperatures(
+        rise_k=lambda warm, places: np.full(warm.size, 500.0),
+        supply_temperature_c=np.array([100.0]),
+    )
+    assert found.temperature_c[0] == 200.0
+    assert found.residual_k[0] == pytest.approx(400.0)
+    assert found.steps < 10

@@ -35,6 +35,19 @@ def test_point_without_an_answer_ends_the_stretch_at_the_last_that_has_one() -> 
     assert found == ClearanceRange(low_m=2.0, high_m=4.0)
 
 
+def test_stretch_is_open_below_where_the_first_point_still_keeps_the_film() -> None:
+    films = (2.0, 4.0, 3.0, 1.0, 0.0)
+    found = range_above(clearances_m=CLEARANCES, films_m=films, film_m=2.0)
+    assert found == ClearanceRange(low_m=1.0, high_m=3.5, open_low=True)
+    assert found is not None
+    assert found.holds(0.1)
+
+
+def test_stretches_that_touch_share_the_one_clearance() -> None:
+    low, high = ClearanceRange(low_m=1.0, high_m=2.0), ClearanceRange(low_m=2.0, high_m=4.0)
+    assert shared_range((low, high)) == ClearanceRange(low_m=2.0, high_m=2.0)
+
+
 def test_second_hump_is_not_joined_to_the_higher_one() -> None:
     found = range_above(clearances_m=CLEARANCES, films_m=(4.0, 0.0, 5.0, 0.0, 4.0), film_m=2.5)
     assert found == ClearanceRange(low_m=2.5, high_m=3.5)

@@ -6,11 +6,12 @@ import math
 from dataclasses import replace
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 import oilwedge
 from oilwedge.engine.file import read_engine
-from oilwedge.engine.model import Engine
+from oilwedge.engine.model import Engine, SizeRange
 from oilwedge.engine.running import BearingData, Groove
 from oilwedge.film.cycle_film import solve_cycle
 from oilwedge.film.hot_clearance import hot_clearance_m
@@ -134,6 +135,49 @@ def test_wall_is_that_of_the_shell_else_half_of_what_is_between(
     between = cased(replace(four, features=bare), loads, "rod 1").case.hot_fit
     assert between is not None
     assert between.shell_wall_m == pytest.approx(1.5e-3, abs=0.02e-3)
+
+
+def test_a_shell_of_another_size_has_a_wall_of_its_own(four: Engine, loads: EngineLoads) -> None:
+    wall = four.features["rod_upper_wall"]
+    thicker = replace(wall, exceptions={2: SizeRange(low_m=1.747e-3, high_m=1.753e-3)})
+    engine = replace(four, features={**four.features, "rod_upper_wall": thicker})
+    fits = [cased(engine, loads, key).case.hot_fit for key in ("rod 1", "rod 2")]
+    assert [fit.shell_wall_m for fit in fits if fit is not None] == pytest.approx([1.5e-3, 1.75e-3])
+
+
+def test_each_part_grows_by_its_own_material_and_warmth(four: Engine, loads: EngineLoads) -> None:
+    features = {
+        **four.features,
+        "rod_journal": replace(four.features["rod_journal"], material="cast iron"),
+    }
+    fit = cased(
+        replace(four, features=features),
+        loads,
+        "rod 1",
+        housing_material="aluminium",
+        journal_temperature_over_oil_k=12.0,
+        housing_temperature_over_oil_k=-5.0,
+    ).case.hot_fit
+    assert fit is not None
+    found = (
+        fit.journal_expansion_per_k,
+        fit.housing_expansion_per_k,
+        fit.shell_expansion_per_k,
+    )
+    parts = ("cast iron", "aluminium", "steel")
+    assert found == tuple(expansion_coefficient(part).value_per_k for part in parts)
+    assert len(set(found)) == 3
+    assert (fit.journal_over_oil_k, fit.housing_over_oil_k) == (12.0, -5.0)
+
+
+def test_loads_with_and_without_gas_keep_their_places(four: Engine, loads: EngineLoads) -> None:
+    load = loads.bearing("rod 1")
+    case = cased(four, loads, "rod 1").case
+    assert case.history is load.history
+    assert case.without_gas is load.without_gas
+    # In the dead centre of firing gas presses on the rod, and the masses alone pull at it.
+    top = int(np.argmin(np.abs(load.history.angle_rad)))
+    assert case.history.force_x_n[top] != pytest.approx(case.without_gas.force_x_n[top])
 
 
 def test_nothing_known_of_the_shells_is_said(four: Engine, loads: EngineLoads) -> None:

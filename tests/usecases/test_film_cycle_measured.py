@@ -22,7 +22,7 @@ UM = 1e-6
 
 
 def found(bench: Bench, number: int = 1, **change: Any) -> MeasuredBearing | Unmeasured:
-    options = {"fit_key": "rod_bearing", "number": number, "width_m": 0.02} | change
+    options: dict[str, Any] = {"fit_key": "rod_bearing", "number": number, "width_m": 0.02} | change
     return measured_bearing(judgement=bench.judge(), **options)
 
 
@@ -133,6 +133,40 @@ def test_oval_journal_knows_where_it_is_high(bench: Bench) -> None:
     shape = measured(bench).shape
     assert shape.journal_out_of_round_m == pytest.approx(12 * UM, rel=0.1)
     assert shape.journal_high_angle_rad == pytest.approx(0.0, abs=1e-9)
+
+
+@pytest.mark.parametrize(
+    ("high", "angle_deg"), [("along", 0.0), ("right 45", 45.0), ("across", 90.0)]
+)
+def test_an_oval_is_high_in_the_direction_in_which_it_reads_most(
+    bench: Bench, high: str, angle_deg: float
+) -> None:
+    """Read at 0°, 45° and 90°: a + c cos 2θ + s sin 2θ, solved by hand for 12 µm out of round."""
+    sizes = {"along": 47.974, "right 45": 47.974, "across": 47.974} | {high: 47.980}
+    if high != "right 45":
+        sizes[{"along": "across", "across": "along"}[high]] = 47.968
+    for place in ("front", "rear"):
+        for way, size in sizes.items():
+            bench.read("rod_journal", 1, size, place, way, instrument="mic")
+    bench.bore(1, 48.010)
+    shape = measured(bench).shape
+    assert shape.journal_out_of_round_m == pytest.approx(12 * UM, rel=0.1)
+    apart = shape.journal_high_angle_rad - math.radians(angle_deg)
+    assert math.remainder(apart, math.pi) == pytest.approx(0.0, abs=1e-6)
+
+
+def test_a_barrel_read_over_more_than_the_shell_counts_by_the_square(bench: Bench) -> None:
+    """A parabola over half the length is a quarter as high."""
+    for place, size in (("front", 47.964), ("middle", 47.980), ("rear", 47.964)):
+        for way in ("along", "across"):
+            bench.read("rod_journal", 1, size, place, way, instrument="mic")
+    bench.bore(1, 48.010)
+    length_m = bench.engine.features["rod_journal"].length_m
+    assert length_m is not None
+    whole = measured(bench, width_m=1.0).shape.journal_barrel_m
+    half = measured(bench, width_m=0.5 * length_m).shape.journal_barrel_m
+    assert whole == pytest.approx(16 * UM, rel=0.05)
+    assert half == pytest.approx(4 * UM, rel=0.1)
 
 
 def test_relief_of_the_shells_goes_along_and_makes_no_narrow_gap(bench: Bench) -> None:

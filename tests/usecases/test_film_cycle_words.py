@@ -52,6 +52,11 @@ def test_words_never_say_the_wrong_way_round(film_um: float) -> None:
     assert ("thicker" in text or "times as thick" in text) == (film_um > 1.0)
 
 
+def test_more_than_twice_the_film_is_told_as_so_many_times_the_other() -> None:
+    assert change_text(3.2 / 1.0 - 1.0) == "3.2 times as thick"
+    assert change_text(1.9 / 1.0 - 1.0) == "90 % thicker"
+
+
 def test_without_both_limits_nothing_is_compared() -> None:
     assert "limits" not in said(bearing_film(middle_um=None))
 
