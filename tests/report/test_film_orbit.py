@@ -3,6 +3,7 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 from itertools import pairwise
+from xml.etree import ElementTree
 
 import pytest
 
@@ -10,6 +11,7 @@ from oilwedge.report.film_ink import BearingWords, Firing
 from oilwedge.report.film_orbit import (
     CENTRE,
     CIRCLE_PX,
+    SHELL_PX,
     JournalPath,
     OrbitDrawing,
     describe_orbit,
@@ -114,6 +116,53 @@ def test_groove_and_hole_are_drawn_if_there_are_any() -> None:
     svg = orbit_svg(replace(drawing(), groove_deg=None, hole_deg=None))
     assert not parts(svg, "groove")
     assert not parts(svg, "hole")
+
+
+def test_groove_and_hole_lie_at_their_angles_clockwise_from_the_top() -> None:
+    svg = orbit_svg(replace(drawing(), groove_deg=(30.0, 120.0), hole_deg=120.0))
+    for kind, angles in (("groove", (30.0, 120.0)), ("hole", (120.0, 120.0))):
+        found = points(only(svg, kind))
+        for place, angle in zip((found[0], found[-1]), angles, strict=True):
+            round_it = math.degrees(math.atan2(place[0] - CENTRE[0], CENTRE[1] - place[1]))
+            assert round_it == pytest.approx(angle, abs=0.02), kind
+
+
+@pytest.mark.parametrize("split_deg", [90.0, 60.0])
+def test_the_shells_meet_at_both_ends_of_the_split(split_deg: float) -> None:
+    svg = orbit_svg(replace(drawing(), split_deg=split_deg))
+    found = []
+    for one in ElementTree.fromstring(svg).iter():
+        ends = points(one)
+        if len(ends) != 2:
+            continue
+        outer = ends[1][0] - CENTRE[0], CENTRE[1] - ends[1][1]
+        if math.hypot(*outer) == pytest.approx(CIRCLE_PX + SHELL_PX + 5.0, abs=0.02):
+            found.append(math.degrees(math.atan2(*outer)) % 360.0)
+    assert sorted(found) == pytest.approx([split_deg, split_deg + 180.0], abs=0.02)
+
+
+def test_the_heads_on_the_path_point_the_way_it_runs() -> None:
+    """This path runs clockwise all the way."""
+    heads = []
+    for one in ElementTree.fromstring(orbit_svg(drawing())).iter():
+        ends = points(one)
+        inside = all(math.dist(place, CENTRE) < CIRCLE_PX for place in ends)
+        if len(ends) == 3 and inside and one.get("fill") == "currentColor":
+            heads.append(ends)
+    assert len(heads) == 3
+    for tip, left, right in heads:
+        back = (left[0] + right[0]) / 2.0, (left[1] + right[1]) / 2.0
+        arm = tip[0] - CENTRE[0], tip[1] - CENTRE[1]
+        assert arm[0] * (tip[1] - back[1]) - arm[1] * (tip[0] - back[0]) > 0.0
+
+
+def test_a_wider_circle_beside_it_sets_the_scale() -> None:
+    svg = orbit_svg(replace(drawing(), compared=path(clearance_um=30.0, largest=0.8)))
+    assert float(only(svg, "compared-clearance").get("r", "")) == pytest.approx(CIRCLE_PX)
+    ours = float(only(svg, "clearance").get("r", ""))
+    assert ours == pytest.approx(CIRCLE_PX * 25.0 / 30.0, abs=0.01)
+    x, _ = centre(svg, "least")
+    assert x - CENTRE[0] == pytest.approx(0.9 * ours, abs=0.02)
 
 
 def test_what_is_no_path_is_refused() -> None:
