@@ -4,17 +4,20 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
+from typing import Any
 
 import numpy as np
 import pytest
 
 from oilwedge.errors import InputError, OutOfRangeError
+from oilwedge.film import build_films
 from oilwedge.film.bearing_case import case_orbit
 from oilwedge.film.build_films import solve_builds
 from oilwedge.film.build_sample import BuildInputs, inputs_of, sobol_points
 from oilwedge.film.cycle_film import solve_cycle
 from oilwedge.film.hot_clearance import HotFit
 from oilwedge.film.oil_band import band_of_grade, band_of_oil
+from oilwedge.film.orbit_family import OrbitFamily, solve_family
 from oilwedge.film.path_groove import PathGroove
 from oilwedge.film.virtual_builds import (
     BuildBands,
@@ -27,6 +30,7 @@ from oilwedge.tables.oil_grades import find_grade
 from .cycle_made_up import CLEARANCE, NEWTONIAN, OIL, loaded, made_up, measured
 
 SPREAD = Spread()
+NO_SPREAD = Spread(viscosity=0.0, supply_temperature_k=0.0, gas_pressure=0.0, mass=0.0)
 KNOWN = band_of_oil(NEWTONIAN)
 IRON = HotFit(
     journal_expansion_per_k=12e-6,
@@ -166,6 +170,27 @@ def test_what_bearings_share_is_shared() -> None:
     assert found.thinnest_shares == (1.0, 0.0)
 
 
+def test_twins_have_each_a_clearance_of_their_own() -> None:
+    """The least of two that are independent and alike: under x with 1 − (1 − F(x))².
+
+    So its quantile at p is that of one at 1 − √(1 − p) (order statistics; any textbook, RECALLED).
+    """
+    twin = measured()
+    found = draw_builds(
+        bearings=(twin, twin), oil=KNOWN, spread=NO_SPREAD, count=4096, sensitivity_base=16
+    )
+    assert found.thinnest_shares == pytest.approx((0.5, 0.5), abs=0.02)
+    points = np.full((4096, 5), 0.5)
+    points[:, 0] = (np.arange(4096) + 0.5) / 4096.0
+    inputs = inputs_of(bearing=twin, oil=KNOWN, spread=NO_SPREAD, points=points)
+    one = solve_builds(case=twin.case, inputs=inputs).minimum_film_m
+    least = np.quantile(one, [1.0 - math.sqrt(1.0 - p) for p in (0.025, 0.5, 0.975)])
+    band, alone = found.thinnest_film_m, found.bearings[1].minimum_film_m
+    width = alone.high - alone.low
+    assert (band.low, band.median, band.high) == pytest.approx(tuple(least), abs=0.02 * width)
+    assert band.median < alone.median - 0.1 * width
+
+
 def test_the_engine_is_as_thin_as_its_thinnest_bearing() -> None:
     found = bands()
     assert sum(found.thinnest_shares) == pytest.approx(1.0)
@@ -178,11 +203,10 @@ def test_the_engine_is_as_thin_as_its_thinnest_bearing() -> None:
 
 
 def test_only_what_is_uncertain_matters() -> None:
-    nothing = Spread(viscosity=0.0, supply_temperature_k=0.0, gas_pressure=0.0, mass=0.0)
     found = draw_builds(
         bearings=(measured(case=made_up(supply_pressure_pa=0.0)),),
         oil=KNOWN,
-        spread=replace(nothing, gas_pressure=0.1),
+        spread=replace(NO_SPREAD, gas_pressure=0.1),
         count=200,
         sensitivity_base=512,
     ).bearings[0]
@@ -195,6 +219,42 @@ def test_only_what_is_uncertain_matters() -> None:
         assert by_factor[factor].first == by_factor[factor].total == 0.0
     totals = [s.total for s in found.sensitivities]
     assert totals == sorted(totals, reverse=True)
+
+
+def test_what_matters_is_what_moves_the_film_and_not_its_temperature() -> None:
+    """Small spreads: the shares of variance are (∂h/∂x u)², by differences of single films."""
+    spread = replace(NO_SPREAD, supply_temperature_k=0.5, gas_pressure=0.05, mass=0.01)
+    found = draw_builds(
+        bearings=(measured(clearance_u_m=1e-6),),
+        oil=KNOWN,
+        spread=spread,
+        count=100,
+        sensitivity_base=1024,
+    ).bearings[0]
+
+    def moved(
+        clearance_m: float = 0.0, supply_k: float = 0.0, gas: float = 0.0, mass: float = 0.0
+    ) -> tuple[float, float]:
+        case = made_up(
+            supply_temperature_c=100.0 + supply_k, history=loaded(gas=1.0 + gas, mass=1.0 + mass)
+        )
+        one = solve_cycle(case=case, oil=NEWTONIAN, cold_clearance_m=CLEARANCE + clearance_m)
+        return one.minimum_film_m, one.film_temperature_c
+
+    by_factor = {
+        Factor.CLEARANCE: np.subtract(moved(clearance_m=1e-6), moved(clearance_m=-1e-6)),
+        Factor.SUPPLY_TEMPERATURE: np.subtract(moved(supply_k=0.5), moved(supply_k=-0.5)),
+        Factor.GAS_PRESSURE: np.subtract(moved(gas=0.05), moved(gas=-0.05)),
+        Factor.MASS: np.subtract(moved(mass=0.01), moved(mass=-0.01)),
+    }
+    squares = np.array(list(by_factor.values())) ** 2
+    film, warm = (squares / squares.sum(axis=0)).T
+    assert np.abs(film - warm).max() > 0.2  # so that the one is not taken for the other
+    totals = {s.factor: s.total for s in found.sensitivities}
+    firsts = {s.factor: s.first for s in found.sensitivities}
+    for factor, share in zip(by_factor, film, strict=True):
+        assert totals[factor] == pytest.approx(share, abs=0.03)
+        assert firsts[factor] == pytest.approx(share, abs=0.06)
 
 
 def test_a_grade_is_less_sure_than_a_data_sheet() -> None:
@@ -250,6 +310,59 @@ def test_builds_that_cannot_be_answered_are_counted_and_percentiles_are_bounds()
     for band in (found.friction_power_w, found.oil_flow_m3_s, found.peak_pressure_pa):
         assert math.isfinite(band.low)
         assert band.low < band.high
+
+
+def test_a_build_whose_film_gets_too_hot_has_no_answer() -> None:
+    """Tight builds in hot oil, each against its own film: there the single one is refused."""
+    case = made_up(supply_temperature_c=180.0)
+    points = np.full((16, 5), 0.5)
+    points[:, 0] = np.linspace(0.05, 0.95, 16)
+    bearing = measured(case=case, cold_clearance_m=18e-6, clearance_u_m=4e-6)
+    inputs = inputs_of(bearing=bearing, oil=KNOWN, spread=NO_SPREAD, points=points)
+    found = solve_builds(case=case, inputs=inputs)
+    for place in range(16):
+        clearance = float(inputs.cold_clearance_m[place])
+        if found.inside[place]:
+            alone = solve_cycle(case=case, oil=NEWTONIAN, cold_clearance_m=clearance)
+            assert found.film_temperature_c[place] == pytest.approx(
+                alone.film_temperature_c, abs=0.03
+            )
+            continue
+        with pytest.raises(OutOfRangeError, match="the film would get hotter than 200"):
+            solve_cycle(case=case, oil=NEWTONIAN, cold_clearance_m=clearance)
+        assert found.film_temperature_c[place] == 180.0  # a lower bound
+        assert np.isnan(found.friction_power_w[place])
+        at_200 = case_orbit(
+            case=case,
+            history=case.history,
+            hot_clearance_m=clearance,
+            viscosity_pa_s=NEWTONIAN.dynamic_viscosity_pa_s(200.0),
+        )
+        assert found.minimum_film_m[place] >= at_200.minimum_film_m * (1.0 - 2e-3)
+    assert 3 <= int(found.inside.sum()) <= 13
+
+
+def test_beyond_the_thick_end_of_the_table_no_film_is_put_too_thin(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """With a table that begins too late, what stands for a build must bound its film from above."""
+
+    def late(*, log_reach: tuple[float, float], **asked: Any) -> OrbitFamily:
+        low, high = log_reach
+        return solve_family(log_reach=(0.5 * (low + high), high), **asked)
+
+    monkeypatch.setattr(build_films, "solve_family", late)
+    points = np.full((12, 5), 0.5)
+    points[:, 0] = np.linspace(0.02, 0.98, 12)
+    bearing = measured(clearance_u_m=8e-6)
+    inputs = inputs_of(bearing=bearing, oil=KNOWN, spread=NO_SPREAD, points=points)
+    found = solve_builds(case=bearing.case, inputs=inputs)
+    assert found.inside[-1]
+    assert not found.inside[:3].any()
+    for place in np.flatnonzero(~found.inside):
+        clearance = float(inputs.cold_clearance_m[place])
+        alone = solve_cycle(case=bearing.case, oil=NEWTONIAN, cold_clearance_m=clearance)
+        assert alone.minimum_film_m <= found.minimum_film_m[place] <= 0.5 * clearance
 
 
 def test_builds_without_clearance_when_hot_count_as_outside() -> None:
