@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -75,6 +77,35 @@ def test_the_columns_are_the_factors_in_their_order() -> None:
             Factor.MASS: inputs.mass_scale[0] > 1.01,
         }
         assert [f for f, there in moved.items() if there] == [factor]
+
+
+def test_a_point_at_84_percent_lies_one_standard_uncertainty_above() -> None:
+    """Φ(1) = 0.841345, the table of the normal distribution in any handbook (RECALLED)."""
+    points = np.full((1, 5), 0.841345)
+    inputs = inputs_of(bearing=measured(), oil=band_of_oil(OIL), spread=SPREAD, points=points)
+    for values, above in (
+        (inputs.cold_clearance_m, CLEARANCE + 3e-6),
+        (inputs.supply_temperature_c, 106.0),
+        (inputs.gas_scale, 1.03),
+        (inputs.mass_scale, 1.02),
+        (inputs.oil.scale, 1.04),
+    ):
+        assert values[0] == pytest.approx(above, rel=1e-6)
+
+
+def test_a_measured_oil_is_not_spread_as_a_grade_is() -> None:
+    """A data sheet that leaves two oils open: the thinner, times its uncertainty, none between."""
+    thicker = replace(OIL, nu40_m2_s=120e-6, nu100_m2_s=18e-6, high_shear_150c_pa_s=4.5e-3)
+    both = OilBand(name="invented", oils=(OIL, thicker), measured=True)
+    inputs = drawn(both)
+    rate = np.full(4096, 1e6)
+    eta = inputs.oil.viscosity_pa_s(WARM, shear_rate_per_s=rate, places=EVERYONE)
+    exact = OIL.dynamic_viscosity_pa_s(110.0, shear_rate_per_s=1e6)
+    assert eta == pytest.approx(exact * inputs.oil.scale)
+    assert not inputs.oil.thick_share.any()
+    grade = drawn(replace(both, measured=False))
+    assert (grade.oil.scale == 1.0).all()
+    assert grade.oil.thick_share.std() == pytest.approx(12.0**-0.5, rel=1e-3)  # even on 0 to 1
 
 
 def test_a_known_oil_spreads_by_its_uncertainty() -> None:
