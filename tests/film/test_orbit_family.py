@@ -115,6 +115,28 @@ def test_at_a_node_the_table_is_the_orbit(family: OrbitFamily) -> None:
     )
 
 
+def test_at_every_node_the_thinnest_place_and_the_largest_pressure_of_the_cycle_count() -> None:
+    """With weak gas the masses press hardest, with full gas the gas: the place changes."""
+    family = solve_family(
+        case=made_up(), log_reach=(MIDDLE - 0.3, MIDDLE + 0.3), gas_shares=(0.2, 1.0), checks=0
+    )
+    peaks = set()
+    for reach in family.log_reach:
+        for share in family.gas_shares:
+            direct = family_orbit(case=family.case, log_reach=float(reach), gas_share=float(share))
+            clearance = np.array([2.0 * direct.radial_clearance_m])
+            found = family.evaluate(
+                hot_clearance_m=clearance,
+                viscosity_pa_s=0.25 * clearance**2 / np.exp(reach),
+                gas_scale=np.array([share]),
+                mass_scale=np.ones(1),
+            )
+            assert found.minimum_film_m[0] == pytest.approx(direct.films_m.min(), rel=1e-6)
+            assert found.peak_pressure_pa[0] == pytest.approx(direct.peak_pressure_pa, rel=1e-6)
+            peaks.add(round(math.degrees(direct.peak_pressure_angle_rad) / 60.0))
+    assert len(peaks) > 1
+
+
 @pytest.mark.parametrize(("further", "share"), [(1.2, 1.0), (-1.2, 1.0), (0.0, 1.3), (0.0, 0.7)])
 def test_outside_its_table_a_family_refuses(
     family: OrbitFamily, further: float, share: float
