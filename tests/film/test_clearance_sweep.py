@@ -94,6 +94,26 @@ def test_closed_bearing_has_no_answer_and_says_why(case: BearingCase) -> None:
     assert swept.why[-1] is None
 
 
+def test_film_that_would_get_too_hot_is_no_answer_and_says_so(case: BearingCase) -> None:
+    """Tight bearings in hot oil, each beside its single film: that one is refused too."""
+    hot = replace(case, supply_temperature_c=175.0)
+    cold_m = np.linspace(6e-6, 60e-6, 28)
+    family = family_over(case=hot, oils=(OIL,), cold_clearance_m=cold_m)
+    swept = sweep_clearances(family=family, oil=OIL, cold_clearance_m=cold_m)
+    tight = [place for place in range(28) if swept.why[place] is not None]
+    assert tight == list(range(len(tight)))
+    assert 2 <= len(tight) <= 14
+    for place in tight:
+        assert swept.why[place] is NoAnswer.TOO_HOT
+        assert np.isnan(swept.minimum_film_m[place])
+        assert np.isnan(swept.film_temperature_c[place])
+        with pytest.raises(OutOfRangeError, match="the film would get hotter than 200"):
+            solve_cycle(case=hot, oil=OIL, cold_clearance_m=float(cold_m[place]))
+    first = len(tight)
+    alone = solve_cycle(case=hot, oil=OIL, cold_clearance_m=float(cold_m[first]))
+    assert swept.film_temperature_c[first] == pytest.approx(alone.film_temperature_c, rel=1e-3)
+
+
 def test_nothing_but_closed_bearings_is_refused(case: BearingCase) -> None:
     with pytest.raises(OutOfRangeError, match="clearance left"):
         family_over(case=case, oils=(OIL,), cold_clearance_m=np.array([-1e-6, 0.0]))
