@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from oilwedge.film.fixed_squeeze import Feature, Mesh, solve_fan
+from oilwedge.film.fixed_squeeze import Feature, FixedField, Mesh, solve_fan, solve_field
 from oilwedge.film.make_fixed_map import carried_fan
 from oilwedge.film.make_mobility_map import squeezed
 from oilwedge.film.path_groove import PathGroove
@@ -109,3 +109,36 @@ def test_the_order_of_the_directions_does_not_matter() -> None:
     there = solve_fan(directions_rad=DIRECTIONS, **options)  # type: ignore[arg-type]
     back = solve_fan(directions_rad=DIRECTIONS[::-1], **options)  # type: ignore[arg-type]
     assert np.abs(there - back[::-1]).max() < 1e-9 * np.abs(there).max()
+
+
+def field(kind: PathGroove, *, place: float, width: float = 0.5) -> FixedField:
+    """For a velocity into the film's thinnest place; ε 0.6, groove or hole 0.3 of the width."""
+    return solve_field(
+        eccentricity_ratio=0.6,
+        eccentricity_angle_rad=place,
+        direction_rad=0.0,
+        width_ratio=width,
+        feature=Feature(kind=kind, share=0.3),
+        mesh=Mesh(),
+    )
+
+
+@pytest.mark.parametrize("place", [0.7, -1.9])
+def test_lines_lie_on_both_edges_of_a_half_groove(place: float) -> None:
+    """Its middle at −ψ, so its edges a quarter turn before and after."""
+    angles = field(PathGroove.HALF, place=place).angles_rad
+    for edge in (-place - 0.5 * np.pi, -place + 0.5 * np.pi):
+        assert np.abs(np.angle(np.exp(1j * (angles - edge)))).min() < 1e-9
+
+
+@pytest.mark.parametrize("width", [0.3, 0.8])
+def test_a_hole_is_as_long_round_the_bearing_as_it_is_wide(width: float) -> None:
+    """Its diameter d = 0.3 L takes ±(d/2)/(D/2) = ±0.3 L/D in radians."""
+    found = field(PathGroove.HOLE, place=0.2, width=width)
+    away = np.abs(np.angle(np.exp(1j * (found.angles_rad + 0.2))))
+    on_middle = found.pressures[:, 0]
+    inside = away < 0.3 * width - 1e-6
+    beside = (away > 0.3 * width + 1e-6) & (away < 1.0)
+    assert not on_middle[inside].any()
+    assert inside.sum() >= 7
+    assert (on_middle[beside] > 0.0).all()

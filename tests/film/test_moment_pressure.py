@@ -132,3 +132,17 @@ def test_a_journal_outside_its_clearance_is_refused() -> None:
             eccentricity_x=1.0, eccentricity_y=0.1, force_x_n=1.0, force_y_n=0.0,
             diameter_m=DIAMETER, width_m=WIDTH,
         )  # fmt: skip
+
+
+def test_a_groove_lies_at_its_angle_and_turns_with_its_bearing() -> None:
+    half = GroovePlace(kind=PathGroove.HALF, width_m=0.004, angle_rad=math.radians(70.0))
+    found = at(10.0, groove=half)
+    off = np.angle(np.exp(1j * (found.angles_rad - half.angle_rad)))
+    middle = np.abs(found.places_m - WIDTH / 2.0) < 0.0019
+    assert not found.pressures_pa[np.ix_(np.abs(off) < math.radians(88.0), middle)].any()
+    assert found.pressures_pa[:, middle].any()
+    turned_half = GroovePlace(
+        kind=PathGroove.HALF, width_m=0.004, angle_rad=half.angle_rad + math.radians(130.0)
+    )
+    turned = at(10.0, groove=turned_half, turned_deg=130.0)
+    assert turned.peak_pa == pytest.approx(found.peak_pa, rel=1e-6)

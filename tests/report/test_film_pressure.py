@@ -80,6 +80,22 @@ def test_load_and_thinnest_place_are_pointed_at_also_from_another_turn() -> None
         assert points(head)[0][0] == pytest.approx(across(angle), abs=0.01)
 
 
+def test_pointers_follow_where_the_sheet_is_cut() -> None:
+    cut = 90.0
+    angles = tuple(deg + cut for deg in ANGLES)
+    turned = replace(
+        drawn(),
+        angles_deg=angles,
+        pressures_mpa=tuple(tuple(pressure(deg % 360.0, mm) for mm in PLACES) for deg in angles),
+        thinnest_deg=40.0,
+    )
+    svg = pressure_svg(turned)
+    for kind, angle in (("load", 190.0 - cut), ("thinnest", 360.0 + 40.0 - cut)):
+        (head,) = list(only(svg, kind))
+        assert points(head)[0][0] == pytest.approx(across(angle), abs=0.01)
+    assert centre(svg, "peak")[0] == pytest.approx(across(200.0 - cut), abs=0.01)
+
+
 def test_a_bearing_is_cut_away_from_what_matters() -> None:
     for angle in range(-400, 400, 17):
         cut = cut_opposite(float(angle))
@@ -92,6 +108,14 @@ def test_a_terminal_sees_the_peak() -> None:
     row = next(n for n, line in enumerate(lines[1:], 1) if "P" in line)
     assert lines[row].index("P") == pytest.approx(59 * 200 / 360, abs=1)
     assert row - 1 == pytest.approx(8 * 5.0 / 20.0, abs=1)
+
+
+def test_a_terminal_sees_the_front_end_above() -> None:
+    """1 mm from the front a fifth of the peak, rounded down; as far from the rear a fifteenth."""
+    rows = pressure_figure(drawn()).ascii_text.split("\n")[1:10]
+    column = round(59 * 200 / 360)
+    assert rows[0][column] in ("1", "2")
+    assert rows[-1][column] == "."
 
 
 def test_what_is_no_map_is_refused() -> None:
