@@ -1,3 +1,5 @@
+import re
+
 import pytest
 
 from oilwedge.report.film_ink import (
@@ -8,6 +10,7 @@ from oilwedge.report.film_ink import (
     firing_words,
     interpolated,
     shortened,
+    turning_arrow,
 )
 
 
@@ -54,3 +57,12 @@ def test_a_long_name_is_cut_where_the_room_ends() -> None:
 def test_who_fires_is_said() -> None:
     assert firing_words(()) == ""
     assert firing_words((Firing(angle_deg=180.0, cylinder="3"),)) == "Fires: cylinder 3 at 180°."
+
+
+def test_the_arrow_of_turning_points_clockwise() -> None:
+    middle = (100.0, 100.0)
+    svg = turning_arrow(middle, 50.0)
+    head = re.findall(r"(-?[\d.]+) (-?[\d.]+)", svg.rsplit("<path", 1)[1])
+    tip, left, right = ((float(x) - middle[0], float(y) - middle[1]) for x, y in head)
+    back = (left[0] + right[0]) / 2.0, (left[1] + right[1]) / 2.0
+    assert tip[0] * (tip[1] - back[1]) - tip[1] * (tip[0] - back[0]) > 0.0  # y runs down the page
