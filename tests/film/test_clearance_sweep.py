@@ -117,3 +117,17 @@ def test_film_that_would_get_too_hot_is_no_answer_and_says_so(case: BearingCase)
 def test_nothing_but_closed_bearings_is_refused(case: BearingCase) -> None:
     with pytest.raises(OutOfRangeError, match="clearance left"):
         family_over(case=case, oils=(OIL,), cold_clearance_m=np.array([-1e-6, 0.0]))
+
+
+def test_oil_supplied_hotter_than_usual_has_its_answer_at_every_clearance_that_has_one(
+    case: BearingCase,
+) -> None:
+    """The table reaches as far as the films do: 185 °C in, a wide clearance and a little more."""
+    hot = replace(case, supply_temperature_c=185.0, history=history(4000.0))
+    wide = np.array([60e-6, 90e-6, 120e-6])
+    family = family_over(case=hot, oils=(OIL,), cold_clearance_m=wide)
+    swept = sweep_clearances(family=family, oil=OIL, cold_clearance_m=wide)
+    for place, cold_m in enumerate(wide):
+        alone = solve_cycle(case=hot, oil=OIL, cold_clearance_m=float(cold_m))
+        assert swept.why[place] is None
+        assert swept.minimum_film_m[place] == pytest.approx(alone.minimum_film_m, rel=0.01)

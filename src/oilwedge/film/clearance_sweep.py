@@ -29,6 +29,7 @@ Array = NDArray[np.float64]
 
 _LEAST_OF_LARGEST = 0.05  # under that share of the largest clearance no orbits are solved
 _HOTTEST_C = 180.0  # a film that would get hotter has left what engines run at
+_WARMER_K = 15.0  # a film at the widest clearance over oil that is supplied hotter still
 
 
 class NoAnswer(Enum):
@@ -64,8 +65,8 @@ def family_over(
     """The orbits that these oils and clearances can need, with the load as it is.
 
     From the least clearance in the thickest oil to the largest in the thinnest; the viscosity at
-    most that of the supplied oil, at least that of a film at 180 °C. OutOfRangeError where no
-    clearance is left when hot or no film carries the load.
+    most that of the supplied oil, at least that of a film at 180 °C, or 15 K over a supply that is
+    hotter still. OutOfRangeError where no clearance is left when hot or no film carries the load.
     """
     hot = _hot(case, cold_clearance_m)
     if not (hot > 0.0).any():
@@ -79,7 +80,8 @@ def family_over(
     largest = float(hot.max())
     least = max(float(hot[hot > 0.0].min()), _LEAST_OF_LARGEST * largest)
     thick = max(_viscosity(case, oil, least, case.supply_temperature_c) for oil in oils)
-    thin = min(_viscosity(case, oil, largest, _HOTTEST_C) for oil in oils)
+    hottest = min(MOST_C, max(_HOTTEST_C, case.supply_temperature_c + _WARMER_K))
+    thin = min(_viscosity(case, oil, largest, hottest) for oil in oils)
     ends = log_reach_of(
         hot_clearance_m=(least, largest), viscosity_pa_s=(thick, thin), mass_scale=1.0
     )
