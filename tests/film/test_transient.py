@@ -190,6 +190,22 @@ def test_turned_or_mirrored_load_gives_the_same_film(turn: float, mirrored: bool
     assert other.mean_side_flow_m3_s == pytest.approx(plain.mean_side_flow_m3_s, rel=0.01)
 
 
+@pytest.mark.parametrize("spin", [0.6, 1.7])
+def test_a_journal_brakes_by_its_own_speed_and_not_by_the_cranks(spin: float) -> None:
+    """As by the mobility method, whose friction comes from other formulas."""
+    history = loaded(CYCLE, 3000.0 * SHARE_X, 3000.0 * SHARE_Y, spin=spin * SPEED)
+    fast = solve_orbit(
+        history=history,
+        diameter_m=DIAMETER,
+        width_m=WIDTH,
+        diametral_clearance_m=CLEARANCE,
+        viscosity_pa_s=VISCOSITY,
+    )
+    orbit = solved(history)
+    assert orbit.mean_friction_power_w == pytest.approx(fast.mean_friction_power_w, rel=0.01)
+    assert orbit.minimum_film_m == pytest.approx(fast.minimum_film_m, rel=0.02)
+
+
 def test_mirror_image_is_exact() -> None:
     plain, other = solved(engine(), **FLOODED), solved(engine(mirrored=True), **FLOODED)
     np.testing.assert_allclose(other.eccentricity_x, plain.eccentricity_x, atol=1e-6)
