@@ -13,9 +13,30 @@ import pytest
 from numpy.typing import NDArray
 
 from oilwedge.film.transient_cycle import FilmState, Ring, run_cycle
-from oilwedge.film.transient_kernel import COPIES, END, LAYERS, NEXT, SIDE, WIDE, film_step
+from oilwedge.film.transient_kernel import (
+    COPIES,
+    END,
+    FEED,
+    GROOVE,
+    LAYERS,
+    NEXT,
+    SIDE,
+    WIDE,
+    film_step,
+)
 from oilwedge.film.transient_layout import cell_angles, ring_of
 from oilwedge.film.transient_lines import RIGHT
+from oilwedge.film.transient_rates import (
+    FED,
+    PEAK,
+    PUMPED,
+    RATES,
+    SHEAR,
+    SIDE_IN,
+    SIDE_OUT,
+    THIN_SHEAR,
+    step_rates,
+)
 
 pytestmark = pytest.mark.published
 Array = NDArray[np.float64]
@@ -186,3 +207,31 @@ def test_short_bearing_is_squeezed_in_the_time_of_the_closed_form(spin: float) -
     reached = np.hypot(cycle.path[:, 0], cycle.path[:, 1])
     np.testing.assert_allclose(reached[1:], e[1:], rtol=0.01)
     assert 1.0 - reached[-1] == pytest.approx(0.1, rel=0.01)
+
+
+def test_rates_of_an_even_film_are_those_of_slots_and_of_its_shear() -> None:
+    """One pressure all round, by hand: H³ Δp/length through a slot, that times Δp as its work."""
+    count, copies, spin, gap, p, groove, theta = 40, 2.0, -1.5, 1.2, 0.7, 2.0, 0.8
+    strip, flags = np.zeros((4, 1)), np.zeros(5)
+    strip[WIDE], strip[SIDE], strip[FEED] = 0.5, 4.0, 3.0
+    flags[GROOVE], flags[COPIES] = groove, copies
+    shape, sums = (count, 1), np.empty(RATES)
+    step_rates(
+        strip,
+        flags,
+        np.zeros(shape, dtype=np.bool_),
+        spin,
+        np.full(shape, gap),
+        np.full(shape, p),
+        np.full(shape, theta),
+        np.zeros((LAYERS, *shape)),
+        sums,
+    )
+    round_it = copies * 2.0 * math.pi
+    out, fed = round_it * gap**3 * 4.0 * p, round_it * gap**3 * 3.0 * (groove - p)
+    assert sums[SHEAR] == pytest.approx(round_it * 0.5 * spin**2 / gap)
+    assert sums[THIN_SHEAR] == pytest.approx(theta * sums[SHEAR])
+    assert (sums[SIDE_OUT], sums[SIDE_IN]) == (pytest.approx(out), 0.0)
+    assert sums[FED] == pytest.approx(fed)
+    assert sums[PUMPED] == pytest.approx(out * p + fed * (groove - p))
+    assert sums[PEAK] == pytest.approx(p)
