@@ -94,6 +94,28 @@ def test_the_pressure_map_carries_the_load_of_its_moment() -> None:
     assert drawn.places_mm[-1] == pytest.approx((one.load.data.width_m or 0.0) * 1000.0)
 
 
+def test_the_pressure_map_points_to_its_load_and_to_the_thinnest_film() -> None:
+    """The invented path goes 1° round the bearing for 2° of the crank."""
+    one = bearing("rod 2")
+    drawn = worst_pressure(one, condition="full load")
+    n = int(one.film.orbit.peak_pressures_pa.argmax())
+    off = math.radians(drawn.thinnest_deg - 0.5 * drawn.crank_angle_deg)
+    assert math.remainder(off, 2.0 * math.pi) == pytest.approx(0.0, abs=1e-9)
+    force = complex(one.load.history.force_x_n[n], one.load.history.force_y_n[n])
+    towards = complex(
+        math.cos(math.radians(drawn.load_deg)), math.sin(math.radians(drawn.load_deg))
+    )
+    assert abs(force / abs(force) - towards) < 1e-9
+
+
+def test_the_split_is_drawn_where_the_shape_has_it() -> None:
+    one = bearing("rod 2")
+    for split_deg in (90.0, 60.0):
+        shape = replace(one.shape, split_angle_rad=math.radians(split_deg))
+        drawn = journal_path(replace(one, shape=shape), condition="x", chosen_film_m=1e-6)
+        assert drawn.split_deg == pytest.approx(split_deg)
+
+
 def test_the_comparison_keeps_the_engines_order_and_names_who_has_no_answer() -> None:
     drawn = comparison_of(engine_film())
     assert drawn is not None

@@ -84,6 +84,7 @@ def test_what_is_kept_everywhere_is_kept_at_each_condition(window: FilmWindow) -
                 if kept is not None:
                     assert own is not None
                     assert own.low_m <= kept.low_m <= kept.high_m <= own.high_m
+    assert any(kind.kept_everywhere(oil) for kind in window.kinds for oil in kind.oil_names)
 
 
 def test_bearing_of_a_kind_is_the_one_with_the_thinnest_film_at_mid_limit() -> None:
