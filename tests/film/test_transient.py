@@ -13,9 +13,11 @@ from numpy.typing import NDArray
 
 from oilwedge.errors import InputError, OutOfRangeError
 from oilwedge.film.bearing import Bearing, Groove, Rupture
+from oilwedge.film.feed_place import Feed, FeedPlace
 from oilwedge.film.film_shape import FilmShape
 from oilwedge.film.load_history import LoadHistory
 from oilwedge.film.orbit import solve_orbit
+from oilwedge.film.shaped_turning import solve_turning
 from oilwedge.film.steady import solve_steady
 from oilwedge.film.transient import Ends, TransientOrbit, solve_transient
 from oilwedge.film.transient_layout import RingGrid
@@ -204,6 +206,23 @@ def test_a_journal_brakes_by_its_own_speed_and_not_by_the_cranks(spin: float) ->
     orbit = solved(history)
     assert orbit.mean_friction_power_w == pytest.approx(fast.mean_friction_power_w, rel=0.01)
     assert orbit.minimum_film_m == pytest.approx(fast.minimum_film_m, rel=0.02)
+
+
+def test_an_oval_journal_pushes_its_middle_as_the_quasi_steady_route_has_it() -> None:
+    """Under the Reynolds condition nothing keeps a history: two routes, one film turn by turn."""
+    shape = FilmShape(journal_out_of_round_m=12e-6)
+    _, turns = solve_turning(
+        bearing=bearing(),
+        shape=shape,
+        feed=FeedPlace(kind=Feed.NONE),
+        viscosity_pa_s=VISCOSITY,
+        speed_rad_s=SPEED,
+        load_n=3000.0,
+    )
+    films = [film for _, film in turns]
+    orbit = solved(steady(3000.0), shape=shape)
+    assert orbit.minimum_film_m == pytest.approx(min(films), rel=0.01)
+    assert orbit.least_films_m.max() == pytest.approx(max(films), rel=0.01)
 
 
 def test_mirror_image_is_exact() -> None:
