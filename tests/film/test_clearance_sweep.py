@@ -131,3 +131,12 @@ def test_oil_supplied_hotter_than_usual_has_its_answer_at_every_clearance_that_h
         alone = solve_cycle(case=hot, oil=OIL, cold_clearance_m=float(cold_m))
         assert swept.why[place] is None
         assert swept.minimum_film_m[place] == pytest.approx(alone.minimum_film_m, rel=0.01)
+
+
+def test_a_clearance_beyond_the_table_says_on_which_side(case: BearingCase) -> None:
+    """Wider than any in it the film would be thinner; narrower, stiffer than its orbits."""
+    family = family_over(case=case, oils=(OIL,), cold_clearance_m=np.linspace(50e-6, 60e-6, 3))
+    swept = sweep_clearances(
+        family=family, oil=OIL, cold_clearance_m=np.array([18e-6, 55e-6, 400e-6])
+    )
+    assert swept.why == (NoAnswer.TOO_STIFF, None, NoAnswer.TOO_THIN)

@@ -44,7 +44,8 @@ def test_a_half_groove_feeds_half_as_much() -> None:
 
 
 def test_a_hole_feeds_like_radial_flow_to_a_rim_within_the_correction_of_the_standard() -> None:
-    """π h³ p/(6 η ln(L/d)) between two circles; q, RECALLED, is 1.3 for d/L = 0.23."""
+    """π h³ p/(6 η ln(L/d)) between two circles, over q (RECALLED, so that this holds its
+    coefficients, not their truth): 1.204 + 0.368 x − 1.046 x² + 1.942 x³ at x = d/L."""
     between_circles = math.pi * C**3 * P / (6.0 * ETA * math.log(L / 5e-3))
     assert between_circles / feed(HOLE) == pytest.approx(1.257, abs=0.001)
 

@@ -91,3 +91,21 @@ def test_what_compares_nothing_is_refused() -> None:
 
 def test_one_bearing_is_enough() -> None:
     check_drawing(comparison_svg(FilmComparison(title="One", bearings=ROWS[:1])))
+
+
+def test_a_film_that_is_no_figure_has_a_cross_and_a_question_mark_instead_of_a_dot() -> None:
+    doubtful = replace(ROWS[0], stands=False)
+    given = replace(drawn(), bearings=(doubtful, *ROWS[1:]))
+    svg = comparison_svg(given)
+    check_drawing(svg)
+    assert len(parts(svg, "as-measured")) == len(parts(comparison_svg(drawn()), "as-measured")) - 1
+    assert len(parts(svg, "no-figure")) == 4  # two strokes in the row, two in the key
+    assert "? 2.0" in words(svg)
+    assert "no figure to lean on" in describe_comparison(given)
+
+
+def test_a_band_whose_low_end_is_a_bound_has_no_tick_there() -> None:
+    closed = replace(drawn(), bearings=ROWS[:1])
+    open_ = replace(closed, bearings=(replace(ROWS[0], low_open=True),))
+    assert comparison_svg(closed).count("<path") - comparison_svg(open_).count("<path") == 1
+    assert "(under 1.5 to 2.5)" in describe_comparison(open_)

@@ -169,7 +169,7 @@ def test_films_show_digits_that_mean_something() -> None:
 
 def test_band_that_is_only_a_bound_says_under() -> None:
     band = build_band(low_um=0.5, high_um=1.5, most=Factor.CLEARANCE, bound=True)
-    assert band_text(band.minimum_film_m) == "under 0.50 to 1.5 µm"
+    assert band_text(band.minimum_film_m) == "1.5 µm down to under 0.50 µm"
 
 
 def _leaving_at(one: BearingFilm, outlet_c: float) -> BearingFilm:

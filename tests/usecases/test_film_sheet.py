@@ -19,7 +19,13 @@ from oilwedge.report.document import (
 )
 from oilwedge.shop.model import DEFAULT_SHOP
 from oilwedge.usecases.film_part import film_part
-from oilwedge.usecases.film_sheet import film_blocks, film_sheet, no_film_sentence
+from oilwedge.usecases.film_sheet import (
+    film_blocks,
+    film_numbers,
+    film_sheet,
+    hardest,
+    no_film_sentence,
+)
 from oilwedge.usecases.judging import judge
 from oilwedge.usecases.length_face import LengthFace
 
@@ -114,3 +120,19 @@ def test_an_engine_without_duty_gets_one_line_that_says_so() -> None:
     heading, paragraph = film_part(judgement=judgement, face=FACE)
     assert isinstance(heading, Heading)
     assert paragraph == Paragraph(text=said)
+
+
+def test_a_page_opens_at_the_condition_whose_film_is_no_figure_to_lean_on() -> None:
+    film = engine_film()
+    one = film.bearings[0]
+    thick = replace(one, film=replace(one.film, outlet_temperature_c=230.0))
+    thin = replace(
+        one, film=replace(one.film, orbit=replace(one.film.orbit, minimum_film_m=0.1e-6))
+    )
+    assert thin.stands
+    assert not thick.stands
+    assert hardest([(film, thin), (film, thick)]) == (film, thick)
+    assert hardest([(film, one), (film, thin)]) == (film, thin)
+    table = film_numbers([(film, thick)], face=LengthFace())
+    cells = [cell.text for cell in table.rows[0].cells if isinstance(cell, Text)]
+    assert any(cell.startswith("? ") for cell in cells)

@@ -14,6 +14,7 @@ from oilwedge.report.film_ink import (
     DOTTED,
     TEXT_PX,
     WIDTH_PX,
+    Point,
     disc,
     film_figure,
     film_svg,
@@ -37,7 +38,8 @@ _TEXT_LABEL, _TEXT_COLUMNS = 18, 48
 class ComparedBearing:
     """One bearing: its smallest film (µm) as measured and at mid-limit, and the band it lies in.
 
-    None: not measured, or no answer; ``note`` says why, in a few words.
+    None: not measured, or no answer; ``note`` says why, in a few words. ``low_open``: the band
+    goes on below its low end. ``stands``: whether the film is a figure to lean on.
     """
 
     name: str
@@ -46,6 +48,8 @@ class ComparedBearing:
     high_um: float | None = None
     mid_limit_um: float | None = None
     note: str = ""
+    low_open: bool = False
+    stands: bool = True
 
     def __post_init__(self) -> None:
         for value in (self.film_um, self.low_um, self.high_um, self.mid_limit_um):
@@ -125,7 +129,10 @@ def _words(one: ComparedBearing) -> str:
     else:
         said = f"{one.name}: {figures_text(one.film_um)} µm"
         if one.low_um is not None and one.high_um is not None:
-            said += f" ({figures_text(one.low_um)} to {figures_text(one.high_um)})"
+            under = "under " if one.low_open else ""
+            said += f" ({under}{figures_text(one.low_um)} to {figures_text(one.high_um)})"
+        if not one.stands:
+            said += ", no figure to lean on"
     if one.mid_limit_um is not None:
         said += f", at mid-limit {figures_text(one.mid_limit_um)}"
     return f"{said}."
@@ -137,6 +144,8 @@ def _caption(drawn: FilmComparison) -> str:
         " 95 of 100 builds that could lie behind the readings would be. Ring: the same bearing with"
         " a clearance in the middle of its limits."
     )
+    if any(not one.stands for one in drawn.bearings):
+        said += " Cross: no figure to lean on, as the sentences say."
     if drawn.chosen_film_um is not None:
         said += f" Dotted: film of {number_text(drawn.chosen_film_um)} µm."
     return said + " It compares clearances and oils; it does not overrule the maker's limits."
@@ -155,7 +164,7 @@ def _row(one: ComparedBearing, y: float, axis: Axis) -> str:
     if one.low_um is not None and one.high_um is not None:
         ends = axis.at(one.low_um), axis.at(one.high_um)
         body += stroke([(x, y) for x in ends], width=1.6, kind="whisker")
-        for x in ends:
+        for x in ends[1:] if one.low_open else ends:
             body += stroke([(x, y - 4), (x, y + 4)], width=1.2)
     if one.mid_limit_um is not None:
         body += ring((axis.at(one.mid_limit_um), y), radius=4.2, kind="mid-limit")
@@ -166,9 +175,17 @@ def _row(one: ComparedBearing, y: float, axis: Axis) -> str:
             x = axis.at(one.mid_limit_um) + 8.0
             text = shortened(text, room_px=WIDTH_PX - 4.0 - x)
         return body + label_on_ground(x=x, y=y + 4, anchor="start", text=text)
-    body += disc((axis.at(one.film_um), y), radius=3.4, kind="as-measured")
-    return body + svg_label(
-        x=WIDTH_PX - 4, y=y + 4, size=TEXT_PX, anchor="end", text=figures_text(one.film_um)
+    place = (axis.at(one.film_um), y)
+    body += disc(place, radius=3.4, kind="as-measured") if one.stands else _cross(place)
+    text = f"{'' if one.stands else '? '}{figures_text(one.film_um)}"
+    return body + svg_label(x=WIDTH_PX - 4, y=y + 4, size=TEXT_PX, anchor="end", text=text)
+
+
+def _cross(place: Point) -> str:
+    x, y = place
+    return "".join(
+        stroke([(x - 4.0, y - side), (x + 4.0, y + side)], width=1.8, kind="no-figure")
+        for side in (4.0, -4.0)
     )
 
 
@@ -180,6 +197,10 @@ def _key(drawn: FilmComparison, height: float) -> str:
     if any(one.mid_limit_um is not None for one in drawn.bearings):
         body += ring((120.0, y - 4.0)) + svg_label(
             x=129, y=y, size=TEXT_PX, anchor="start", text="at mid-limit"
+        )
+    if any(not one.stands for one in drawn.bearings):
+        body += _cross((236.0, y - 4.0)) + svg_label(
+            x=245, y=y, size=TEXT_PX, anchor="start", text="no figure"
         )
     return body
 
@@ -197,7 +218,7 @@ def _text_lines(drawn: FilmComparison) -> tuple[str, ...]:
         if one.mid_limit_um is not None:
             canvas.put(axis.at(one.mid_limit_um), 0.0, "m")
         if one.film_um is not None:
-            canvas.put(axis.at(one.film_um), 0.0, "o")
+            canvas.put(axis.at(one.film_um), 0.0, "o" if one.stands else "x")
         value = one.note if one.film_um is None else figures_text(one.film_um)
         name = one.name[:_TEXT_LABEL].ljust(_TEXT_LABEL)
         lines.append(f"{name}|{canvas.lines()[0].ljust(_TEXT_COLUMNS)}| {value}".rstrip())

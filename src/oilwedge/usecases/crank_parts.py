@@ -106,7 +106,8 @@ def pressure_of(
         )
         what = f"mean effective pressure {_known(mean) * 1e-5:.4g} bar"
     said.append(
-        f"Nobody measured the pressure in the cylinder: a built-in cycle with {what} stands in"
+        f"Nobody measured the pressure in the cylinder at {condition.name}: a built-in cycle with"
+        f" {what} stands in"
         f" (exponents {cycle.compression_exponent:g} and {cycle.expansion_exponent:g}, burning from"
         f" {math.degrees(cycle.burn_start_rad):.0f}° for"
         f" {math.degrees(cycle.burn_duration_rad):.0f}°: common practice, no source)."
@@ -140,8 +141,8 @@ def _cycle(engine: Engine, condition: Condition, *, strokes: Strokes) -> tuple[G
     if inlet is not None:
         return replace(cycle, inlet_pressure_pa=inlet), []
     return cycle, [
-        f"The cylinder fills at {cycle.inlet_pressure_pa * 1e-5:g} bar absolute: no inlet_pressure"
-        " is given (a throttle lowers it, a blower raises it)."
+        f"At {condition.name} the cylinder fills at {cycle.inlet_pressure_pa * 1e-5:g} bar"
+        " absolute: no inlet_pressure is given (a throttle lowers it, a blower raises it)."
     ]
 
 

@@ -20,6 +20,12 @@ if TYPE_CHECKING:
 __all__ = ["BearingFilm", "EngineFilm", "LeftOut", "ReferenceFilm"]
 
 
+TOUCHING_SHAPE = 0.6
+"""Of the film: a measured form that takes more leaves the figure for round parts without ground."""
+HOTTEST_OIL_C = 200.0
+"""The laws of the oil end there (oilwedge.film.oil)."""
+
+
 @dataclass(frozen=True, kw_only=True, slots=True)
 class ReferenceFilm:
     """The same bearing by the reference route: the whole film in time, step by step.
@@ -73,6 +79,21 @@ class BearingFilm:
     thinnest_share: float | None = None
     reference: ReferenceFilm | None = None
     sentence: str = ""
+
+    @property
+    def overheats(self) -> bool:
+        """Whether its oil would leave hotter than the laws of an oil hold for."""
+        return self.film.outlet_temperature_c > HOTTEST_OIL_C
+
+    @property
+    def may_touch(self) -> bool:
+        """Whether the measured form takes so much of the film that the parts may touch."""
+        return self.shape_gap_m > TOUCHING_SHAPE * self.minimum_film_m
+
+    @property
+    def stands(self) -> bool:
+        """Whether the film of round parts is a figure to lean on."""
+        return not (self.overheats or self.may_touch)
 
     @property
     def minimum_film_m(self) -> float:

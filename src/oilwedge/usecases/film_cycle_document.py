@@ -25,7 +25,6 @@ from oilwedge.usecases.film_cycle_answer import BearingFilm, EngineFilm
 from oilwedge.usecases.film_cycle_words import (
     NOT_OVERRULED,
     ROUND_PARTS,
-    band_text,
     film_text,
     percent_change,
 )
@@ -41,12 +40,12 @@ NO_BREAK = "\N{NO-BREAK SPACE}"
 L_MIN_PER_M3_S = 60_000.0
 HOW_TO_READ = (
     "Cold: the measured mean clearance at 20 °C. Film: the thinnest of the cycle, in µm. Could be:"
-    ' the middle 95 % of the engines that readings, oil and duty could mean; with < or "under" its'
-    " lower end lies below what can be computed, and is at most that. Middle: the film of"
-    " the same bearing with its clearance in the middle of the build limits, and by how much this"
-    " one differs from it. Under: the share of the cycle with less film than that. Film ratio: film"
-    " over the roughness of both surfaces together; over 3 a full film, under 1 the surfaces touch"
-    " (a habit of thought, no law).",
+    " the middle 95 % of the engines that readings, oil and duty could mean; < where its lower end"
+    " lies under what can be computed. A ? before a film: no figure to lean on, as the sentences"
+    " say. Middle: the film of the same bearing with its clearance in the middle of the build"
+    " limits, and by how much this one differs from it. Under: the share of the cycle with less"
+    " film than that. Film ratio: film over the roughness of both surfaces together; over 3 a full"
+    " film, under 1 the surfaces touch (a habit of thought, no law).",
     "At: the crank angle of the thinnest film, from the firing of its own cylinder for a big end,"
     " of the first in the firing order for a main bearing. Hot: diametral clearance of the parts as"
     " warm as they run. Film, °C: mean temperature of the film, from friction and the fresh oil of"
@@ -130,8 +129,8 @@ def _film_row(one: BearingFilm, *, face: LengthFace) -> Row:
     return _row(
         _short(one.load.title),
         face.length(one.cold_clearance_m).removesuffix(face.unit).strip(),
-        _bare(one.minimum_film_m),
-        NONE if one.band is None else _interval(one.band.minimum_film_m),
+        f"{'' if one.stands else '? '}{_bare(one.minimum_film_m)}",
+        NONE if one.band is None else interval_text(one.band.minimum_film_m),
         NONE if middle is None else _bare(middle.orbit.minimum_film_m),
         NONE if change is None else percent_change(change),
         f"{film.share_below_chosen * 100:.0f} %",
@@ -139,8 +138,10 @@ def _film_row(one: BearingFilm, *, face: LengthFace) -> Row:
     )
 
 
-def _interval(band: Band) -> str:
-    return band_text(band).removesuffix(" µm").replace("under ", "< ")
+def interval_text(band: Band) -> str:
+    """The band in µm without its unit, for a table: "< 0.9 to 1.7" where its end is a bound."""
+    span = f"{_bare(band.low)} to {_bare(band.high)}"
+    return f"< {span}" if band.low_is_bound else span
 
 
 def _running_table(film: EngineFilm) -> Table:

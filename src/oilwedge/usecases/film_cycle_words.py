@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from oilwedge.fits.verdict import State
 from oilwedge.units import format_number
-from oilwedge.usecases.film_cycle_answer import BearingFilm, EngineFilm
+from oilwedge.usecases.film_cycle_answer import HOTTEST_OIL_C, BearingFilm, EngineFilm
 
 if TYPE_CHECKING:
     from oilwedge.engine.running import Condition
@@ -34,8 +34,6 @@ ROUND_PARTS = (
 ABOUT_THE_SAME = 0.03  # less of a difference says nothing
 TELLING_WARMTH_K = 10.0
 TELLING_SHAPE = 0.25  # of the film: a shape that takes less is not spoken of
-TOUCHING_SHAPE = 0.6  # of the film: the figure for round parts does not stand
-HOTTEST_OIL_C = 200.0  # the laws of the oil end there (oilwedge.film.oil)
 TELLING_OUTSIDE = 0.02  # of the builds without an answer
 _SOUND = (State.RIGHT, State.NO_LIMITS)
 
@@ -47,11 +45,10 @@ def film_text(film_m: float) -> str:
 
 
 def band_text(band: Band) -> str:
-    """The middle 95 % of the virtual builds: "0.9 to 1.7 µm"; "under" where it is a bound."""
-    low = film_text(band.low).removesuffix(" µm")
+    """The middle 95 % of the virtual builds: "0.9 to 1.7 µm"; its lower end may be a bound."""
     if band.low_is_bound:
-        return f"under {low} to {film_text(band.high)}"
-    return f"{low} to {film_text(band.high)}"
+        return f"{film_text(band.high)} down to under {film_text(band.low)}"
+    return f"{film_text(band.low).removesuffix(' µm')} to {film_text(band.high)}"
 
 
 def change_text(change: float | None) -> str:
@@ -114,7 +111,7 @@ def _matters(band: BuildBand | None) -> str:
 
 def _heat_words(one: BearingFilm) -> str:
     """A film that is much warmer or cooler than at mid-limit."""
-    if _too_hot(one):
+    if one.overheats:
         return (
             f"Its film runs at {one.film.film_temperature_c:.0f} °C and its oil would leave at"
             f" {one.film.outlet_temperature_c:.0f} °C, past the {HOTTEST_OIL_C:.0f} °C at which"
@@ -133,14 +130,6 @@ def _heat_words(one: BearingFilm) -> str:
     )
 
 
-def _too_hot(one: BearingFilm) -> bool:
-    return one.film.outlet_temperature_c > HOTTEST_OIL_C
-
-
-def _may_touch(one: BearingFilm) -> bool:
-    return one.shape_gap_m > TOUCHING_SHAPE * one.minimum_film_m
-
-
 def _shape_words(one: BearingFilm) -> list[str]:
     if one.shape_gap_m < TELLING_SHAPE * one.minimum_film_m:
         return []
@@ -156,7 +145,7 @@ def _shape_words(one: BearingFilm) -> list[str]:
     form = (
         f"Its measured form ({listed(parts)}) takes up to {film_text(one.shape_gap_m)} off the gap"
     )
-    if _may_touch(one):
+    if one.may_touch:
         return [
             f"{form} where it is narrowest, about the film itself or more: there the parts may"
             " touch, and the figure for round parts does not stand."
@@ -203,7 +192,7 @@ def _signed(change: float) -> str:
 
 def _verdict_words(one: BearingFilm) -> list[str]:
     """A film never makes a wrong clearance right."""
-    if one.state in _SOUND:
+    if one.state in _SOUND and one.stands:
         return []
     return [f"Its verdict stays: {one.state.value}."]
 
@@ -222,13 +211,13 @@ def engine_sentences(film: EngineFilm) -> tuple[str, ...]:
 def _no_answer_to_lean_on(film: EngineFilm) -> list[str]:
     """Bearings whose oil would overheat, whose form may touch, or that many builds leave open."""
     words = []
-    hot = [one.load.title for one in film.bearings if _too_hot(one)]
+    hot = [one.load.title for one in film.bearings if one.overheats]
     if hot:
         words.append(
             f"Expect overheating: {listed(hot)}; the oil would leave hotter than"
             f" {HOTTEST_OIL_C:.0f} °C."
         )
-    touching = [one.load.title for one in film.bearings if _may_touch(one)]
+    touching = [one.load.title for one in film.bearings if one.may_touch]
     if touching:
         words.append(
             f"By their measured form the parts may touch, whatever the film of round parts:"

@@ -172,6 +172,8 @@ def _compared(one: BearingFilm) -> ComparedBearing:
         low_um=None if band is None else band.low * UM,
         high_um=None if band is None else band.high * UM,
         mid_limit_um=None if middle is None else middle.orbit.minimum_film_m * UM,
+        low_open=band is not None and band.low_is_bound,
+        stands=one.stands,
     )
 
 

@@ -19,7 +19,13 @@ from oilwedge.usecases.film_drawings import (
     load_diagram,
     worst_pressure,
 )
-from oilwedge.usecases.film_sheet import bearing_window, film_basis, film_numbers, whose_lines
+from oilwedge.usecases.film_sheet import (
+    bearing_window,
+    film_basis,
+    film_numbers,
+    hardest,
+    whose_lines,
+)
 from oilwedge.usecases.film_window_document import NOT_OVERRULED, window_sentences
 from oilwedge.usecases.length_face import LengthFace
 
@@ -120,7 +126,7 @@ def bearing_film_page(
     condition: str,
     face: LengthFace,
 ) -> BearingFilmPage | None:
-    """One bearing at a condition ("": that with its thinnest film); None without an answer."""
+    """One bearing at a condition ("": that hardest on it); None without an answer."""
     found = [
         (film, one)
         for film in films
@@ -129,8 +135,8 @@ def bearing_film_page(
     ]
     if not found:
         return None
-    thinnest = min(found, key=lambda pair: pair[1].minimum_film_m)
-    film, one = next((pair for pair in found if pair[0].condition.name == condition), thinnest)
+    asked = (pair for pair in found if pair[0].condition.name == condition)
+    film, one = next(asked, hardest(found))
     return BearingFilmPage(
         title=one.load.title,
         condition=film.condition.name,
@@ -170,9 +176,9 @@ def _keys(films: Sequence[EngineFilm]) -> tuple[str, ...]:
 
 
 def _line(key: str, films: Sequence[EngineFilm]) -> FilmLine:
-    """The condition that leaves the bearing its thinnest film."""
+    """The condition that is hardest on the bearing."""
     found = [(film, one) for film in films if (one := film.bearing(key)) is not None]
-    film, one = min(found, key=lambda pair: pair[1].minimum_film_m)
+    film, one = hardest(found)
     middle = one.at_mid_limit
     return FilmLine(
         fit_key=one.load.fit_key,

@@ -37,6 +37,7 @@ from oilwedge.report.film_pressure import pressure_figure
 from oilwedge.report.film_window_chart import CAPTION as WINDOW_CAPTION
 from oilwedge.report.film_window_chart import window_figure
 from oilwedge.report.plot_axis import figures_text
+from oilwedge.usecases.film_cycle_document import interval_text
 from oilwedge.usecases.film_data import missing_for_film
 from oilwedge.usecases.film_drawings import (
     comparison_of,
@@ -60,6 +61,7 @@ __all__ = [
     "film_blocks",
     "film_numbers",
     "film_sheet",
+    "hardest",
     "hole_note",
     "no_film_sentence",
     "whose_lines",
@@ -116,7 +118,7 @@ def film_blocks(
     """The film's part of the sheet: comparison at each condition, then bearing by bearing.
 
     ``films``: one for each condition; ``window``: film against clearance, None without. A bearing's
-    page shows the condition that leaves it the least film; a table holds the others.
+    page shows the condition that is hardest on it; a table holds the others.
     """
     return tuple(_blocks(films, window, face)) if films else ()
 
@@ -171,7 +173,7 @@ def _bearing_page(
     key: str, films: Sequence[EngineFilm], window: FilmWindow | None, face: LengthFace
 ) -> Iterator[Block]:
     found = [(film, one) for film in films if (one := film.bearing(key)) is not None]
-    film, one = min(found, key=lambda pair: pair[1].minimum_film_m)
+    film, one = hardest(found)
     condition, chosen_m = film.condition.name, film.chosen_film_m
     yield PageBreak()
     yield Heading(level=2, text=f"{_capital(one.load.title)}: its film at {condition}")
@@ -193,6 +195,11 @@ def _bearing_page(
     for note in (hole_note(one), whose_lines(one, condition=condition, window=window)):
         if note:
             yield Paragraph(text=note)
+
+
+def hardest(found: Sequence[tuple[EngineFilm, BearingFilm]]) -> tuple[EngineFilm, BearingFilm]:
+    """The condition to look at first: where the film is no figure to lean on, else the thinnest."""
+    return min(found, key=lambda pair: (pair[1].stands, pair[1].minimum_film_m))
 
 
 def hole_note(one: BearingFilm) -> str:
@@ -254,13 +261,13 @@ def film_numbers(found: Sequence[tuple[EngineFilm, BearingFilm]], *, face: Lengt
     )
     rows = []
     for film, one in found:
-        band = None if one.band is None else one.band.minimum_film_m
-        could = NONE
-        if band is not None:
-            could = f"{figures_text(band.low * 1e6)} to {figures_text(band.high * 1e6)}"
+        could = NONE if one.band is None else interval_text(one.band.minimum_film_m)
         name = f"{film.condition.name}, {film.condition.speed_rpm or 0.0:.0f} rpm"
         cold = face.length(one.cold_clearance_m)
-        rows.append(_number_row(name, cold, one.film, could=could, emphasis=Emphasis.PLAIN))
+        mark = "" if one.stands else "? "
+        rows.append(
+            _number_row(name, cold, one.film, could=could, emphasis=Emphasis.PLAIN, mark=mark)
+        )
         if one.at_mid_limit is not None and one.mid_limit_m is not None:
             rows.append(
                 _number_row(
@@ -274,11 +281,13 @@ def film_numbers(found: Sequence[tuple[EngineFilm, BearingFilm]], *, face: Lengt
     return Table(columns=columns, rows=tuple(rows))
 
 
-def _number_row(name: str, cold: str, film: CycleFilm, *, could: str, emphasis: Emphasis) -> Row:
+def _number_row(
+    name: str, cold: str, film: CycleFilm, *, could: str, emphasis: Emphasis, mark: str = ""
+) -> Row:
     texts = (
         name,
         cold,
-        figures_text(film.orbit.minimum_film_m * 1e6),
+        mark + figures_text(film.orbit.minimum_film_m * 1e6),
         could,
         f"{film.film_temperature_c:.0f}",
         figures_text(film.orbit.peak_pressure_pa * 1e-6),

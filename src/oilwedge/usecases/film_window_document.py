@@ -65,11 +65,12 @@ def range_text(found: ClearanceRange | None, *, face: LengthFace) -> str:
         return "none"
     if found.open_low and found.open_high:
         return f"all looked at, {face.span(low_m=found.low_m, high_m=found.high_m)}"
+    span = face.span(low_m=found.low_m, high_m=found.high_m)
     if found.open_low:
-        return f"up to {face.length(found.high_m)}"
+        return f"{span} (less was not looked at)"
     if found.open_high:
-        return f"from {face.length(found.low_m)}"
-    return face.span(low_m=found.low_m, high_m=found.high_m)
+        return f"{span} (more was not looked at)"
+    return span
 
 
 def window_sentences(kind: KindWindow, *, film_m: float, face: LengthFace) -> tuple[str, ...]:
@@ -95,13 +96,18 @@ def window_sentences(kind: KindWindow, *, film_m: float, face: LengthFace) -> tu
             f"{kind.title} with {oil}: a clearance {_said(kept, face=face)} keeps at least"
             f" {film_text(film_m)} of film at {names}.{_sitting(kind.measured, kept)}"
         )
+    if kind.low_m is not None and kind.high_m is not None:
+        limits = face.span(low_m=kind.low_m, high_m=kind.high_m)
+        sentences.append(
+            f"Build to the limits all the same, {limits}: where more film is wanted, another oil,"
+            " less speed or less load give it, not a clearance outside them."
+        )
     return tuple(sentences)
 
 
 def _said(found: ClearanceRange, *, face: LengthFace) -> str:
     text = range_text(found, face=face)
-    closed = not (found.open_low or found.open_high)
-    return f"of {text}" if closed else f"({text})" if text.startswith("all") else text
+    return f"({text})" if found.open_low and found.open_high else f"of {text}"
 
 
 def _sitting(measured: Sequence[MeasuredClearance], kept: ClearanceRange) -> str:
