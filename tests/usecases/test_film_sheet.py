@@ -133,6 +133,9 @@ def test_a_page_opens_at_the_condition_whose_film_is_no_figure_to_lean_on() -> N
     assert not thick.stands
     assert hardest([(film, thin), (film, thick)]) == (film, thick)
     assert hardest([(film, one), (film, thin)]) == (film, thin)
+    touching = replace(thin, shape_gap_m=0.1e-6)
+    assert hardest([(film, thick), (film, touching)]) == (film, thick)
+    assert hardest([(film, touching), (film, one)]) == (film, touching)
     table = film_numbers([(film, thick)], face=LengthFace())
     cells = [cell.text for cell in table.rows[0].cells if isinstance(cell, Text)]
     assert any(cell.startswith("? ") for cell in cells)

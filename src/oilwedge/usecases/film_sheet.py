@@ -198,8 +198,11 @@ def _bearing_page(
 
 
 def hardest(found: Sequence[tuple[EngineFilm, BearingFilm]]) -> tuple[EngineFilm, BearingFilm]:
-    """The condition to look at first: where the film is no figure to lean on, else the thinnest."""
-    return min(found, key=lambda pair: (pair[1].stands, pair[1].minimum_film_m))
+    """The condition to look at first: overheating, else no figure to lean on, else the thinnest."""
+    return min(
+        found,
+        key=lambda pair: (not pair[1].overheats, pair[1].stands, pair[1].minimum_film_m),
+    )
 
 
 def hole_note(one: BearingFilm) -> str:
